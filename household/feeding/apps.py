@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class FeedingConfig(AppConfig):
+    name = "household.feeding"
+    label = "feeding"
