@@ -1,0 +1,40 @@
+/// <reference lib="webworker" />
+/**
+ * The shell, offline. Nothing under /api/ is ever answered from here: the records
+ * are kept in IndexedDB, and only a reply of the server itself confirms a write.
+ */
+
+import {
+  cleanupOutdatedCaches,
+  createHandlerBoundToURL,
+  precacheAndRoute,
+} from 'workbox-precaching';
+import { NavigationRoute, registerRoute } from 'workbox-routing';
+
+declare const self: ServiceWorkerGlobalScope;
+declare const __PRECACHE__: { url: string; revision: string | null }[];
+
+precacheAndRoute(__PRECACHE__);
+cleanupOutdatedCaches();
+registerRoute(
+  new NavigationRoute(createHandlerBoundToURL('/'), {
+    denylist: [/^\/(api|admin|static)\//],
+  }),
+);
+
+/** The new build takes over only when a person taps: never in the middle of a form. */
+self.addEventListener('message', (event) => {
+  const data: unknown = event.data;
+  if (typeof data === 'object' && data !== null && 'type' in data && data.type === 'SKIP_WAITING') {
+    void self.skipWaiting();
+  }
+});
+
+/** A hint that the network is back. The page owns the queue; the worker only wakes it. */
+self.addEventListener('sync', (event) => {
+  (event as ExtendableEvent).waitUntil(
+    self.clients.matchAll({ type: 'window' }).then((clients) => {
+      for (const client of clients) client.postMessage({ type: 'SYNC' });
+    }),
+  );
+});
