@@ -1,0 +1,160 @@
+import { describe, expect, it } from 'vitest';
+import {
+  batchIfFinished,
+  bowl_g,
+  lastPutIn,
+  mergedPlan,
+  nextFood,
+  planned_g,
+  pressed,
+  putInWords,
+  reading_g,
+  scaleDifference,
+  standing,
+  tolerance_g,
+  weighLines,
+  type PutIn,
+} from './weigh-in';
+
+const plan = [
+  { food: 'heart', mass_g: 600 },
+  { food: 'liver', mass_g: 100 },
+];
+
+function putIn(food: string, mass_g: number, at = '2026-11-25T09:00:00Z'): PutIn {
+  return { rid: `${food}-${at}`, food, mass_g, at };
+}
+
+const nothingSkipped: ReadonlySet<string> = new Set();
+
+describe('weighLines', () => {
+  it('adds the put-ins of one food and marks it done within the tolerance', () => {
+    const lines = weighLines(plan, [putIn('heart', 400), putIn('heart', 190)]);
+    expect(lines).toEqual([
+      { food: 'heart', planned_g: 600, in_bowl_g: 590, is_done: true },
+      { food: 'liver', planned_g: 100, in_bowl_g: 0, is_done: false },
+    ]);
+  });
+
+  it('lists a food that was never planned after the planned ones', () => {
+    const lines = weighLines(plan, [putIn('egg', 50)]);
+    expect(lines[2]).toEqual({ food: 'egg', planned_g: null, in_bowl_g: 50, is_done: true });
+  });
+
+  it('merges two plan lines of the same food', () => {
+    expect(mergedPlan([...plan, { food: 'heart', mass_g: 50 }])).toEqual([
+      { food: 'heart', mass_g: 650 },
+      { food: 'liver', mass_g: 100 },
+    ]);
+  });
+});
+
+describe('nextFood', () => {
+  it('takes the first food that is neither done nor skipped', () => {
+    const lines = weighLines(plan, [putIn('heart', 600)]);
+    expect(nextFood(lines, nothingSkipped)).toBe('liver');
+    expect(nextFood(lines, new Set(['liver']))).toBeNull();
+  });
+});
+
+describe('batchIfFinished', () => {
+  it('counts the rest as planned while nothing is on the scale', () => {
+    const lines = weighLines(plan, [putIn('heart', 200)]);
+    expect(
+      batchIfFinished(lines, { food: 'heart', reading_g: 0, skipped: nothingSkipped }),
+    ).toEqual([
+      { food: 'heart', mass_g: 600 },
+      { food: 'liver', mass_g: 100 },
+    ]);
+  });
+
+  it('takes the reading for the food being weighed, even when it is less than planned', () => {
+    const lines = weighLines(plan, [putIn('heart', 200)]);
+    expect(
+      batchIfFinished(lines, { food: 'heart', reading_g: 150, skipped: nothingSkipped })[0],
+    ).toEqual({ food: 'heart', mass_g: 350 });
+  });
+
+  it('leaves a skipped food out and adds one that was not planned', () => {
+    const lines = weighLines(plan, []);
+    expect(
+      batchIfFinished(lines, { food: 'egg', reading_g: 55, skipped: new Set(['liver']) }),
+    ).toEqual([
+      { food: 'heart', mass_g: 600 },
+      { food: 'egg', mass_g: 55 },
+    ]);
+  });
+
+  it('conserves mass once everything is weighed', () => {
+    const putIns = [putIn('heart', 612), putIn('liver', 99), putIn('egg', 40)];
+    const total = batchIfFinished(weighLines(plan, putIns), {
+      food: null,
+      reading_g: 0,
+      skipped: nothingSkipped,
+    }).reduce((sum, portion) => sum + portion.mass_g, 0);
+    expect(total).toBe(bowl_g(putIns));
+  });
+});
+
+describe('standing', () => {
+  const heart = weighLines(plan, [putIn('heart', 200)])[0];
+
+  it('says what is to go', () => {
+    expect(standing(heart, 150)).toEqual({ word: 'to_go', mass_g: 250 });
+  });
+
+  it('says enough within 3 per cent', () => {
+    expect(tolerance_g(600)).toBe(18);
+    expect(standing(heart, 382)).toEqual({ word: 'enough' });
+    expect(standing(heart, 418)).toEqual({ word: 'enough' });
+  });
+
+  it('says plainly by how much it is too much', () => {
+    expect(standing(heart, 440)).toEqual({ word: 'too_much', mass_g: 40 });
+  });
+
+  it('has no opinion on a food without a plan', () => {
+    expect(standing(undefined, 40)).toEqual({ word: 'unplanned' });
+  });
+});
+
+describe('the keypad', () => {
+  it('builds a reading without leading zeros and stops at what a record holds', () => {
+    const digits = ['0', '4', '1', '2'].reduce(pressed, '');
+    expect(reading_g(digits)).toBe(412);
+    expect(pressed('99999', '9')).toBe('99999');
+    expect(pressed('10000', '0')).toBe('100000');
+  });
+
+  it('clears and deletes', () => {
+    expect(pressed('412', 'delete')).toBe('41');
+    expect(pressed('412', 'clear')).toBe('');
+    expect(reading_g('')).toBe(0);
+  });
+
+  it('names the button after the mass', () => {
+    expect(putInWords(412)).toBe('Put in 412 g');
+    expect(putInWords(0)).toBe('Weigh something first');
+  });
+});
+
+describe('scaleDifference', () => {
+  it('is what the total grew by', () => {
+    expect(scaleDifference(3312, 2900)).toEqual({ word: 'put_in', mass_g: 412 });
+  });
+
+  it('refuses a total below what the scale held', () => {
+    expect(scaleDifference(290, 2900)).toEqual({ word: 'below', expected_g: 2900 });
+    expect(scaleDifference(2900, 2900)).toEqual({ word: 'nothing_new' });
+  });
+});
+
+describe('lastPutIn', () => {
+  it('is the latest by time, or null', () => {
+    const first = putIn('heart', 10, '2026-11-25T09:00:00Z');
+    const second = putIn('liver', 20, '2026-11-25T09:05:00Z');
+    expect(lastPutIn([second, first])).toBe(second);
+    expect(lastPutIn([])).toBeNull();
+    expect(planned_g([])).toBeNull();
+  });
+});
