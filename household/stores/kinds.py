@@ -71,7 +71,7 @@ LOT = Kind(
     },
 )
 
-# A movement or a count is corrected by deleting it and entering another: the ledger is never edited.
+# The ledger is never edited: a wrong entry is deleted and another one made.
 MOVEMENT = Kind(
     entity="movement",
     app="stores",

@@ -49,7 +49,7 @@ del {op: [op]}          what each delete in force had seen, in all registers
 
 @dataclass(frozen=True)
 class FoldOp:
-    """What the fold needs of an operation. ``at`` is min(occurred_at, received_at) [ms since 1970]."""
+    """An operation as the fold needs it; ``at`` = min(occurred_at, received_at) [ms since 1970]."""
 
     op_id: str
     author: str
@@ -142,7 +142,7 @@ def _heads(held: dict[str, list[Head]], ops: Sequence[FoldOp]) -> dict[str, list
     out: dict[str, list[Head]] = {}
     for register, of_register in candidates.items():
         gone = superseded.get(register, set())
-        # Only ops forged to have seen each other leave no head; then none of them has the last word.
+        # Only ops forged to have seen each other leave no head; then none has the last word.
         left = [
             head for head in of_register.values() if head.op not in gone
         ] or of_register.values()
@@ -166,7 +166,7 @@ def _registers(heads: Mapping[str, Sequence[Head]], row_op: str) -> dict[str, An
 
 
 def _alternatives(held: Sequence[Head]) -> list[Alternative]:
-    """Distinct values, equal ones as one. In canonical JSON 1 and 1.0 are equal, 1 and true are not."""
+    """Distinct values, equal ones as one: in canonical JSON 1 equals 1.0 and differs from true."""
     by_value: dict[bytes, Alternative] = {}
     for head in held:
         key = rfc8785.dumps(head.value)

@@ -35,8 +35,9 @@ class Register:
     """One mergeable value of a record: its type, its limits and its name on screen.
 
     ``required`` registers must be set by the op that creates the record and are never null.
-    ``immutable`` ones can be set by that op only. ``exactly_one`` is for objects: one field is given,
-    the others are absent or null. A ``json`` register is an object whose every value obeys ``item``.
+    ``immutable`` ones can be set by that op only. ``exactly_one`` is for objects: one field is
+    given, the others are absent or null. A ``json`` register is an object whose every value obeys
+    ``item``.
     """
 
     type: Type
@@ -91,7 +92,7 @@ class AtMost:
 
 @dataclass(frozen=True)
 class ChoiceBy:
-    """Which choices of one register are allowed depends on the word in another, when the op sets both."""
+    """The choices of one register depend on the word in another, when the op sets both."""
 
     register: str
     by: str
@@ -110,9 +111,9 @@ class Kind:
     """A kind of record: who may write and see it, its registers, its owner and its typed table.
 
     ``owner`` names the register that holds the owner's id: a live child keeps its owner alive.
-    ``owner_flags`` is the dotted name of a function (household id, owner ids) that answers, for each
-    owner, the flags it carries because of its children of this kind. ``columns`` renames registers
-    whose column has another name.
+    ``owner_flags`` is the dotted name of a function (household id, owner ids) that answers, for
+    each owner, the flags it carries because of its children of this kind. ``columns`` renames
+    registers whose column has another name.
     """
 
     entity: str
