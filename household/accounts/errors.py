@@ -36,3 +36,70 @@ class Forbidden(Refusal):
     status = 403
     code = "forbidden"
     message = "Your role in this household does not allow this. Ask an owner."
+
+
+class WrongCredentials(Refusal):
+    """Says the same whether the address or the password is wrong, so that neither can be tried."""
+
+    code = "wrong_credentials"
+    message = (
+        "No account has this e-mail address with this password. Check both; whoever looks after "
+        "the server can set a new password."
+    )
+
+
+class EmailTaken(Refusal):
+    code = "email_taken"
+    message = "Somebody already signed up with this e-mail address. Sign in instead."
+
+    def __init__(self) -> None:
+        super().__init__(fields={"email": [self.message]})
+
+
+class LastOwner(Refusal):
+    status = 409
+    code = "last_owner"
+    message = (
+        "This is the household's only owner. Make another member an owner first; then this owner "
+        "can leave or take another role."
+    )
+
+
+class AlreadyMember(Refusal):
+    status = 409
+    code = "already_member"
+    message = "You already belong to this household. The invitation stays good for somebody else."
+
+
+class InvitationUnknown(Refusal):
+    status = 404
+    code = "not_found"
+    message = "There is no such invitation. Ask for the link again, and open the whole of it."
+
+
+class InvitationExpired(Refusal):
+    status = 410
+    code = "invitation_expired"
+    message = "This invitation has run out. Ask the household for a new one."
+
+
+class InvitationUsed(Refusal):
+    status = 410
+    code = "invitation_used"
+    message = "This invitation has already been used; each is good for one person. Ask for another."
+
+
+class InvitationWithdrawn(Refusal):
+    status = 410
+    code = "invitation_withdrawn"
+    message = "This invitation was withdrawn. Ask the household for a new one."
+
+
+class InvitationSettled(Refusal):
+    """Too late to withdraw."""
+
+    status = 409
+    code = "invitation_used"
+    message = (
+        "Somebody has already joined with this invitation. To undo that, remove the member instead."
+    )

@@ -1,9 +1,10 @@
 """People, households, who belongs to which, and who is invited."""
 
 import uuid
+from datetime import datetime
+from typing import Literal
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
-from django.contrib.auth.models import PermissionsMixin
 from django.db import models
 from django.db.models.functions import Lower
 from django.utils import timezone
@@ -17,9 +18,6 @@ class UserManager(BaseUserManager["User"]):
         user.save()
         return user
 
-    def create_superuser(self, email: str, password: str, **fields: object) -> "User":
-        return self.create_user(email, password, is_staff=True, is_superuser=True, **fields)
-
     def get_by_natural_key(self, username: str | None) -> "User":
         """The user with this address, however it was capitalised when typed."""
         return self.get(email=self.canonical(username or ""))
@@ -29,13 +27,12 @@ class UserManager(BaseUserManager["User"]):
         return email.strip().lower()
 
 
-class User(AbstractBaseUser, PermissionsMixin):
+class User(AbstractBaseUser):
     """A person who signs in, by e-mail address."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     email = models.EmailField(unique=True)
     name = models.CharField(max_length=60)
-    is_staff = models.BooleanField(default=False)
     is_active = models.BooleanField(default=True)
     objects = UserManager()
     USERNAME_FIELD = "email"
@@ -145,3 +142,10 @@ class Invitation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.role} of {self.household}, until {self.expires_at:%Y-%m-%d}"
+
+    def state(self, now: datetime) -> Literal["waiting", "used", "withdrawn", "expired"]:
+        if self.used_at is not None:
+            return "used"
+        if self.withdrawn_at is not None:
+            return "withdrawn"
+        return "waiting" if now < self.expires_at else "expired"

@@ -1,13 +1,21 @@
-"""Who belongs where."""
+"""Who belongs where, and what an invitation is still good for."""
 
+import hashlib
 import uuid
+from datetime import datetime
 
 from django.contrib.auth.models import AnonymousUser
 from django.db.models import QuerySet
 from django.http import Http404
 
-from household.accounts.errors import NotMember
-from household.accounts.models import Household, Member, User
+from household.accounts.errors import (
+    InvitationExpired,
+    InvitationUnknown,
+    InvitationUsed,
+    InvitationWithdrawn,
+    NotMember,
+)
+from household.accounts.models import Household, Invitation, Member, User
 
 
 def member_for(user: User | AnonymousUser, household_id: uuid.UUID | str) -> Member:
@@ -46,3 +54,37 @@ def memberships(user: User) -> QuerySet[Member]:
 def members_of(household: Household) -> QuerySet[Member]:
     """Everybody who belongs or belonged to the household; past members name the old records."""
     return household.members.select_related("user").order_by("joined_at", "id")
+
+
+def invitations_of(household: Household) -> QuerySet[Invitation]:
+    """The household's invitations, newest first."""
+    return household.invitations.select_related("made_by__user", "used_by__user").order_by(
+        "-made_at", "id"
+    )
+
+
+def token_hash(token: str) -> str:
+    """The form in which a token is stored. It is random and long, so it needs no salt."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def open_invitation(token: str, *, now: datetime) -> Invitation:
+    """The invitation of this token, if somebody can still join with it.
+
+    Raises InvitationUnknown, InvitationWithdrawn, InvitationUsed or InvitationExpired.
+    """
+    invitation = (
+        Invitation.objects.select_related("household", "made_by__user")
+        .filter(token_sha256=token_hash(token))
+        .first()
+    )
+    if invitation is None:
+        raise InvitationUnknown
+    state = invitation.state(now)
+    if state == "withdrawn":
+        raise InvitationWithdrawn
+    if state == "used":
+        raise InvitationUsed
+    if state == "expired":
+        raise InvitationExpired
+    return invitation

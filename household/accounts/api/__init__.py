@@ -1,0 +1,1 @@
+"""The HTTP side of accounts: parse, authorise, call, answer."""

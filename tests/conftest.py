@@ -1,0 +1,109 @@
+"""What all tests share: the cast, a database of their own, and counters that start at nothing.
+
+The cast: Ines owns the household at Larch Row, Callum is its partner and Bettrys its sitter. Odile
+owns another household and may see nothing of Larch Row. Wilfred used to belong and was removed.
+"""
+
+import functools
+import os
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.contrib.auth.hashers import make_password
+from django.db import connections
+from django.utils import timezone
+from rest_framework.test import APIClient
+
+from household.accounts.models import Household, Member, Role, User
+
+# Playwright's synchronous interface runs an event loop, in which Django refuses database work.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
+
+PASSWORD = "a-kennel-of-words"  # Of people who do not exist.
+
+
+@dataclass(frozen=True)
+class Cast:
+    """Larch Row and the people around it; `ines`, … are memberships."""
+
+    household: Household
+    ines: Member
+    callum: Member
+    bettrys: Member
+    wilfred: Member
+    odile: Member  # Her membership of another household.
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(
+    django_db_modify_db_settings_parallel_suffix: None, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Puts the SQLite test database in a file of its own.
+
+    In memory, threads of a live server share one cache and meet "table is locked"; in the data
+    folder, two test runs at once would delete each other's database.
+    """
+    connection = connections["default"]
+    if connection.vendor == "sqlite":
+        folder: Path = tmp_path_factory.mktemp("database")
+        connection.settings_dict["TEST"]["NAME"] = str(folder / "test.sqlite3")
+
+
+@pytest.fixture(autouse=True)
+def empty_cache(settings: Any, request: pytest.FixtureRequest) -> None:
+    """Gives every test a cache of its own, so that no throttle remembers another test."""
+    unique = f"{os.environ.get('PYTEST_XDIST_WORKER', 'main')}-{os.getpid()}-{request.node.nodeid}"
+    if settings.REDIS_URL:
+        settings.CACHES = {"default": {**settings.CACHES["default"], "KEY_PREFIX": unique}}
+        return
+    settings.CACHES = {
+        "default": {
+            "BACKEND": "django.core.cache.backends.locmem.LocMemCache",
+            "LOCATION": unique,
+        }
+    }
+
+
+@functools.cache
+def hashed_password() -> str:
+    """The cast's password, hashed once: Argon2 is slow on purpose."""
+    return make_password(PASSWORD)
+
+
+def make_user(name: str) -> User:
+    email = f"{name.lower()}@larch-row.example"
+    return User.objects.create(email=email, name=name, password=hashed_password())
+
+
+@pytest.fixture
+def cast(db: None) -> Cast:
+    household = Household.objects.create(name="Larch Row", time_zone="Europe/London")
+    elsewhere = Household.objects.create(name="Quarry Cottage", time_zone="Europe/Paris")
+
+    def member(name: str, role: Role, home: Household = household, **more: Any) -> Member:
+        return Member.objects.create(household=home, user=make_user(name), role=role, **more)
+
+    return Cast(
+        household=household,
+        ines=member("Ines", Role.OWNER),
+        callum=member("Callum", Role.PARTNER),
+        bettrys=member("Bettrys", Role.SITTER),
+        wilfred=member("Wilfred", Role.PARTNER, removed_at=timezone.now()),
+        odile=member("Odile", Role.OWNER, elsewhere),
+    )
+
+
+@pytest.fixture
+def client_of(db: None) -> Callable[[Member | None], APIClient]:
+    """An API client signed in as a member's person, or as nobody."""
+
+    def sign_in(member: Member | None) -> APIClient:
+        client = APIClient()
+        if member is not None:
+            client.force_login(member.user)
+        return client
+
+    return sign_in
