@@ -1,0 +1,1 @@
+"""The project: settings, addresses, background work, and how it is served."""

@@ -144,3 +144,8 @@ def server_error(request: HttpRequest) -> HttpResponse:
         words = "Something went wrong on the server; nothing was changed. Try again in a minute."
         return JsonResponse(body("server_error", words), status=500)
     return defaults.server_error(request)
+
+
+def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
+    words = "The page's security token is missing or old. Load the page again."
+    return JsonResponse(body("csrf_failed", words), status=403)

@@ -1,8 +1,14 @@
 """The addresses of the whole project; each app keeps its own list."""
 
 from django.urls import include, path
+from drf_spectacular.views import SpectacularJSONAPIView
+from rest_framework.permissions import AllowAny
+
+from household.config.health import HealthView
 
 urlpatterns = [
+    path("api/health", HealthView.as_view()),
+    path("api/schema", SpectacularJSONAPIView.as_view(permission_classes=[AllowAny])),
     path("api/", include("household.accounts.urls")),
     path("api/", include("household.sync.urls")),
     path("api/", include("household.dogs.urls")),
@@ -12,3 +18,7 @@ urlpatterns = [
     path("api/", include("household.review.urls")),
     path("", include("frontend.urls")),
 ]
+handler400 = "household.config.errors.bad_request"
+handler403 = "household.config.errors.forbidden"
+handler404 = "household.config.errors.not_found"
+handler500 = "household.config.errors.server_error"

@@ -1,0 +1,97 @@
+"""Typed readers of the environment.
+
+A value that cannot be read is noted in PROBLEMS and replaced by its default; a system check then
+stops every command with the whole list, which is kinder than a traceback about the first one.
+"""
+
+import os
+import secrets
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import urlsplit
+
+
+@dataclass(frozen=True)
+class Problem:
+    name: str
+    given: str
+    allowed: str
+
+
+PROBLEMS: list[Problem] = []
+
+_TRUE = {"1", "true", "yes", "on"}
+_FALSE = {"0", "false", "no", "off"}
+
+
+def text(name: str, default: str = "") -> str:
+    return os.environ.get(name, "").strip() or default
+
+
+def flag(name: str, default: bool = False) -> bool:
+    given = text(name).lower()
+    if not given:
+        return default
+    if given not in _TRUE | _FALSE:
+        PROBLEMS.append(Problem(name, given, "1 or 0"))
+        return default
+    return given in _TRUE
+
+
+def number(name: str, default: int, *, minimum: int, maximum: int) -> int:
+    given = text(name)
+    if not given:
+        return default
+    if given.isascii() and given.isdigit() and minimum <= int(given) <= maximum:
+        return int(given)
+    PROBLEMS.append(Problem(name, given, f"a whole number from {minimum} to {maximum}"))
+    return default
+
+
+def names(name: str) -> list[str]:
+    """The parts of a comma-separated list."""
+    return [part.strip() for part in text(name).split(",") if part.strip()]
+
+
+def origin(name: str) -> str:
+    """A web address without a path, such as https://dogs.example, or nothing when unset."""
+    given = text(name).rstrip("/")
+    if not given:
+        return ""
+    parts = urlsplit(given)
+    if parts.scheme not in ("http", "https") or not parts.hostname or parts.path or parts.query:
+        PROBLEMS.append(Problem(name, given, "an address such as https://dogs.example, no path"))
+        return ""
+    return given
+
+
+def origins(name: str) -> list[str]:
+    given = names(name)
+    for address in given:
+        if not address.startswith(("http://", "https://")):
+            PROBLEMS.append(Problem(name, address, "addresses that begin with https:// or http://"))
+    return [address for address in given if address.startswith(("http://", "https://"))]
+
+
+def secret_key(name: str, data: Path) -> str:
+    """The signing key: from the environment, else one made once and kept in the data folder."""
+    if given := text(name):
+        return given
+    path = data / "secret-key"
+    if not path.exists():
+        _write_once(path, secrets.token_urlsafe(64))
+    return path.read_text("ascii").strip()
+
+
+def _write_once(path: Path, content: str) -> None:
+    # Written aside and linked into place: of two processes that start together one wins, and
+    # neither ever reads a half-written key.
+    aside = path.with_name(f"{path.name}.{secrets.token_hex(4)}")
+    with os.fdopen(os.open(aside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:
+        file.write(content)
+    try:
+        os.link(aside, path)
+    except FileExistsError:
+        pass
+    finally:
+        aside.unlink()
