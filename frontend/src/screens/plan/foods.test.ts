@@ -1,13 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  hazardsNamed,
-  hazardsTyped,
-  matches,
-  search,
-  wordsOf,
-  type FoodChoice,
-  type Hazard,
-} from './foods';
+import { hazardsNamed, hazardsTyped, matches, search, wordsOf, type FoodChoice } from './foods';
+import type { HazardRow } from '../../domain/tables';
 
 function food(name: string, over: Partial<FoodChoice> = {}): FoodChoice {
   return {
@@ -22,8 +15,17 @@ function food(name: string, over: Partial<FoodChoice> = {}): FoodChoice {
   };
 }
 
-function hazard(name: string, synonyms: string[] = []): Hazard {
-  return { key: name, name, synonyms, dose: '', effect: '', source: '', severity: 'stop' };
+function hazard(name: string, synonyms: string[] = [], not_names: string[] = []): HazardRow {
+  return {
+    key: name,
+    name,
+    synonyms,
+    not_names,
+    dose: '',
+    effect: '',
+    source: '',
+    severity: 'stop',
+  };
 }
 
 describe('wordsOf', () => {
@@ -61,7 +63,7 @@ describe('search', () => {
 describe('hazards', () => {
   const hazards = [
     hazard('Onion', ['leek', 'spring onion']),
-    hazard('Grapes', ['raisins', 'currants']),
+    hazard('Grapes', ['raisins', 'currants'], ['grape seed oil']),
     hazard('Xylitol', ['birch sugar']),
   ];
 
@@ -70,6 +72,11 @@ describe('hazards', () => {
     expect(hazardsNamed(hazards, 'a grape')).toHaveLength(1);
     expect(hazardsNamed(hazards, 'birch sugar syrup')).toHaveLength(1);
     expect(hazardsNamed(hazards, 'union of birch')).toHaveLength(0);
+  });
+
+  it('lets a harmless name pass, but not the hazard beside it', () => {
+    expect(hazardsNamed(hazards, 'grape seed oil')).toHaveLength(0);
+    expect(hazardsNamed(hazards, 'grape seed oil and grapes')).toHaveLength(1);
   });
 
   it('warns while the name is being typed, from three letters on', () => {

@@ -4,6 +4,7 @@
  * A search compares whole words from their beginning, without accents or capitals, so that "hea"
  * finds "Lamb heart" and "Chicken hearts" but not "wheat".
  */
+import type { HazardRow } from '../../domain/tables';
 
 export interface FoodChoice {
   /** Key of the food table, or the rid of a food of the household. */
@@ -17,16 +18,6 @@ export interface FoodChoice {
   readonly is_own: boolean;
   /** Grams in store; 0 when there is none. */
   readonly in_store_g: number;
-}
-
-export interface Hazard {
-  readonly key: string;
-  readonly name: string;
-  readonly synonyms: readonly string[];
-  readonly dose: string;
-  readonly effect: string;
-  readonly source: string;
-  readonly severity: string;
 }
 
 /** A word without the ending of an English plural; the same word always ends up the same. */
@@ -69,27 +60,49 @@ export function search(foods: readonly FoodChoice[], typed: string): FoodChoice[
     .sort((a, b) => rank(a, typed) - rank(b, typed) || a.name.localeCompare(b.name));
 }
 
-/** All words of `wanted` in `words`, in a row and whole. */
-function holdsPhrase(words: readonly string[], wanted: readonly string[]): boolean {
-  if (wanted.length === 0) return false;
-  return words.some((_, start) => wanted.every((word, index) => words[start + index] === word));
-}
-
-/** The hazards that a text names, whole words only: "onion soup" does, "union" does not. */
-export function hazardsNamed(hazards: readonly Hazard[], text: string): Hazard[] {
-  const words = wordsOf(text);
-  return hazards.filter((hazard) =>
-    [hazard.name, ...hazard.synonyms].some((name) => holdsPhrase(words, wordsOf(name))),
+/** Where all words of `wanted` stand in `words` in a row and whole; -1 when they do not. */
+function phraseAt(words: readonly string[], wanted: readonly string[]): number {
+  if (wanted.length === 0) return -1;
+  return words.findIndex((_, start) =>
+    wanted.every((word, index) => words[start + index] === word),
   );
 }
 
+/** The words without a phrase, wherever it stands. */
+function without(words: readonly string[], phrase: readonly string[]): string[] {
+  const start = phraseAt(words, phrase);
+  if (start < 0) return [...words];
+  return [...words.slice(0, start), ...without(words.slice(start + phrase.length), phrase)];
+}
+
+function namesOf(hazard: HazardRow): string[] {
+  return [hazard.name, ...hazard.synonyms];
+}
+
+/**
+ * The hazards that a text names, whole words only: "onion soup" does, "union" does not. Names that
+ * are known to be harmless, such as "grape seed oil", are set aside first.
+ */
+export function hazardsNamed(hazards: readonly HazardRow[], text: string): HazardRow[] {
+  return hazards.filter((hazard) => {
+    const harmless = (hazard.not_names ?? []).map(wordsOf);
+    const words = harmless.reduce(without, wordsOf(text));
+    return namesOf(hazard).some((name) => phraseAt(words, wordsOf(name)) >= 0);
+  });
+}
+
 /** The hazards that somebody is about to type: three letters of a name are enough to warn. */
-export function hazardsTyped(hazards: readonly Hazard[], typed: string): Hazard[] {
+export function hazardsTyped(hazards: readonly HazardRow[], typed: string): HazardRow[] {
   const text = wordsOf(typed).join(' ');
   if (text.length < 3) return [];
   const named = hazardsNamed(hazards, typed);
   const begun = hazards.filter((hazard) =>
-    [hazard.name, ...hazard.synonyms].some((name) => wordsOf(name).join(' ').startsWith(text)),
+    namesOf(hazard).some((name) => wordsOf(name).join(' ').startsWith(text)),
   );
   return [...named, ...begun.filter((hazard) => !named.includes(hazard))];
+}
+
+/** Whether a hazard forbids the food, or only asks for care. */
+export function forbids(hazard: HazardRow): boolean {
+  return hazard.severity === 'stop';
 }

@@ -15,7 +15,8 @@ import type {
   SummaryWeight,
 } from '../../domain/summary';
 
-export type Left = { readonly g: number } | { readonly share: number } | null;
+export type Left =
+  { readonly g?: number | null; readonly share?: number | null } | null | undefined;
 
 export interface WeekServing {
   readonly day: string;
@@ -42,8 +43,7 @@ export interface WeekObservation {
 
 /** Grams left in the bowl; nothing noted counts as an empty bowl. */
 export function left_g(offered_g: number, left: Left): number {
-  if (left === null) return 0;
-  const mass_g = 'g' in left ? left.g : left.share * offered_g;
+  const mass_g = left?.g ?? (left?.share ?? 0) * offered_g;
   return Math.min(offered_g, Math.max(0, mass_g));
 }
 
@@ -168,7 +168,7 @@ export function energyOf(
     eaten_kcal_per_day: perDay,
     required_kcal_per_day,
     share: perDay !== null && required_kcal_per_day ? perDay / required_kcal_per_day : null,
-    assumed_share: share(servings.filter((serving) => serving.left === null)),
+    assumed_share: share(servings.filter((serving) => serving.left == null)),
     unknown_share: share(servings.filter((serving) => serving.energy_kcal_per_g === null)),
     offered_g: offered,
     eaten_g: eaten,

@@ -1,8 +1,8 @@
 /**
- * ISO 8601 weeks and days as plain words: "2026-W47", "2026-11-16".
+ * Days, weeks and times of day: the one module that turns them into words and back.
  *
- * Days are calendar days without a zone; arithmetic is done in UTC so that no daylight saving
- * change can drop or double one.
+ * A day is a calendar day without a zone, "2026-11-16"; a week is an ISO 8601 week, "2026-W47".
+ * Day arithmetic is done in UTC, so that no daylight saving change can drop or double a day.
  */
 
 const DAY_MS = 86_400_000;
@@ -20,6 +20,15 @@ const MONTHS = [
   'November',
   'December',
 ] as const;
+const WEEKDAYS = [
+  'Monday',
+  'Tuesday',
+  'Wednesday',
+  'Thursday',
+  'Friday',
+  'Saturday',
+  'Sunday',
+] as const;
 
 function toUtc(day: string): Date {
   return new Date(`${day}T00:00:00Z`);
@@ -32,6 +41,11 @@ function toDay(date: Date): string {
 /** The day so many days later (or earlier, when negative). */
 export function addDays(day: string, days: number): string {
   return toDay(new Date(toUtc(day).getTime() + days * DAY_MS));
+}
+
+/** Days from one day to another; negative when the second is earlier. */
+export function daysBetween(from: string, to: string): number {
+  return Math.round((toUtc(to).getTime() - toUtc(from).getTime()) / DAY_MS);
 }
 
 /** The ISO week a day lies in: the one that holds the Thursday of the same Monday-to-Sunday. */
@@ -64,8 +78,35 @@ export function weekTitle(week: string): string {
   return `Week ${Number(week.slice(6))}`;
 }
 
-function dayAndMonth(day: string): string {
+/** "12 October". */
+export function dayAndMonth(day: string): string {
   return `${Number(day.slice(8))} ${MONTHS[Number(day.slice(5, 7)) - 1] ?? ''}`;
+}
+
+/** "12 Oct"; with the year when it is not the year of `today`. */
+export function dayShort(day: string, today: string): string {
+  const month = (MONTHS[Number(day.slice(5, 7)) - 1] ?? '').slice(0, 3);
+  const year = day.slice(0, 4) === today.slice(0, 4) ? '' : ` ${day.slice(0, 4)}`;
+  return `${Number(day.slice(8))} ${month}${year}`;
+}
+
+/** "Friday". */
+export function weekdayOf(day: string): string {
+  return WEEKDAYS[(toUtc(day).getUTCDay() + 6) % 7] ?? '';
+}
+
+/** "Friday 17 October". */
+export function dayLong(day: string): string {
+  return `${weekdayOf(day)} ${dayAndMonth(day)}`;
+}
+
+/** "today", "tomorrow", "yesterday", "Fri" within six days, else "12 Oct". */
+export function dayNear(day: string, today: string): string {
+  const distance = daysBetween(today, day);
+  if (distance === 0) return 'today';
+  if (distance === 1) return 'tomorrow';
+  if (distance === -1) return 'yesterday';
+  return Math.abs(distance) <= 6 ? weekdayOf(day).slice(0, 3) : dayShort(day, today);
 }
 
 /** "6 to 12 October", "28 September to 4 October"; with the year when the week spans two. */

@@ -1,5 +1,18 @@
 import { describe, expect, it } from 'vitest';
-import { addDays, addWeeks, dayIn, daysOf, timeIn, weekOf, weekRange, weekTitle } from './week';
+import {
+  addDays,
+  addWeeks,
+  dayIn,
+  dayLong,
+  dayNear,
+  dayShort,
+  daysBetween,
+  daysOf,
+  timeIn,
+  weekOf,
+  weekRange,
+  weekTitle,
+} from './dates';
 
 describe('weeks', () => {
   // Year-end cases from the definition in ISO 8601: week 1 holds the year's first Thursday.
@@ -53,5 +66,20 @@ describe('days', () => {
   it('reads an instant in the household zone', () => {
     expect(dayIn('2026-11-16T23:30:00Z', 'Europe/Berlin')).toBe('2026-11-17');
     expect(timeIn('2026-11-16T23:30:00Z', 'Europe/Berlin')).toBe('00:30');
+  });
+
+  it('puts a day into words, with the year only when it differs', () => {
+    expect(dayShort('2026-08-12', '2026-11-25')).toBe('12 Aug');
+    expect(dayShort('2025-08-12', '2026-11-25')).toBe('12 Aug 2025');
+    expect(dayLong('2026-11-25')).toBe('Wednesday 25 November');
+  });
+
+  it('calls near days by their name', () => {
+    expect(dayNear('2026-11-25', '2026-11-25')).toBe('today');
+    expect(dayNear('2026-11-26', '2026-11-25')).toBe('tomorrow');
+    expect(dayNear('2026-11-24', '2026-11-25')).toBe('yesterday');
+    expect(dayNear('2026-11-28', '2026-11-25')).toBe('Sat');
+    expect(dayNear('2026-12-09', '2026-11-25')).toBe('9 Dec');
+    expect(daysBetween('2026-03-28', '2026-03-30')).toBe(2);
   });
 });

@@ -1,0 +1,100 @@
+/**
+ * The nutrition tables as the server sends them and the phone keeps them.
+ *
+ * Food values are per 100 g, standards per 1000 kcal of metabolisable energy, both in the unit the
+ * nutrient itself names. A value that is absent is unknown, never zero.
+ */
+
+export type NutrientUnit = 'g' | 'mg' | 'µg';
+
+export interface NutrientRow {
+  readonly key: string;
+  readonly name: string;
+  readonly unit: NutrientUnit;
+  readonly decimals: number;
+  readonly group: string;
+}
+
+export interface SourceRow {
+  readonly title: string;
+  readonly publisher: string;
+  readonly year: number;
+  readonly url: string | null;
+  readonly licence: string;
+  readonly note: string;
+}
+
+export interface FoodRow {
+  readonly key: string;
+  readonly name: string;
+  readonly group: string;
+  readonly style: 'raw' | 'cooked' | 'dry';
+  /** Share of the mass that is bone, 0 to 1; null when the food has no bone in it. */
+  readonly bone_share: number | null;
+  readonly bone_source: string | null;
+  readonly energy_kcal_per_100g: number;
+  readonly energy_method: 'atwater' | 'modified_atwater' | 'four_step';
+  readonly source: string;
+  readonly locator: string;
+  readonly state: string;
+  readonly keeping_class: string;
+  readonly v: Readonly<Record<string, number>>;
+}
+
+export type Stage = 'adult' | 'growth_early' | 'growth_late';
+
+export interface StandardValue {
+  readonly minimum: number | null;
+  readonly recommended: number | null;
+  readonly maximum: number | null;
+  readonly source: string;
+  readonly locator: string;
+  readonly verified: 'read' | 'memory' | 'computed';
+}
+
+export interface StandardEdition {
+  readonly key: string;
+  readonly name: string;
+  readonly stages: Readonly<Partial<Record<Stage, Readonly<Record<string, StandardValue>>>>>;
+}
+
+export interface KeepingRow {
+  readonly class: string;
+  readonly place: string;
+  readonly days_min: number;
+  readonly days_max: number;
+  readonly source: string;
+}
+
+export interface HazardRow {
+  readonly key: string;
+  readonly name: string;
+  readonly synonyms: readonly string[];
+  /** Names that hold a synonym and are harmless all the same: "grape seed oil". */
+  readonly not_names?: readonly string[];
+  readonly dose: string;
+  readonly effect: string;
+  readonly source: string;
+  readonly severity: string;
+}
+
+export interface CautionRow {
+  readonly key: string;
+  /** When it is shown: before weighing, before the grinder, after, when thawing, ... */
+  readonly moment: string;
+  readonly text: string;
+  readonly source: string;
+}
+
+export interface Tables {
+  readonly version: string;
+  readonly nutrients: readonly NutrientRow[];
+  readonly sources: Readonly<Record<string, SourceRow>>;
+  readonly foods: readonly FoodRow[];
+  /** The most a food of a group holds by any published table; what fills a hole at best. */
+  readonly group_upper: Readonly<Record<string, Readonly<Record<string, number>>>>;
+  readonly standards: readonly StandardEdition[];
+  readonly keeping: readonly KeepingRow[];
+  readonly hazards: readonly HazardRow[];
+  readonly cautions: readonly CautionRow[];
+}
