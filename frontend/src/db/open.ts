@@ -1,0 +1,95 @@
+/** Opens a household's database, and stops where going on could spoil it. */
+
+import Dexie from 'dexie';
+import { uuid7 } from '../domain/ids.ts';
+import type { Context } from './context.ts';
+import { NotSaved } from './errors.ts';
+import { GENERATION, HouseholdDatabase } from './schema.ts';
+
+/** What a person has to know about the store. */
+export type StoreTrouble =
+  /** Another tab has updated the app: this one must reload. */
+  | 'updated'
+  /** Another tab keeps the old version open and holds up the update. */
+  | 'blocked'
+  /** A newer app has written here: this one must not. */
+  | 'newer'
+  /** The browser lost the store and did not give it back. */
+  | 'lost';
+
+let report: (trouble: StoreTrouble) => void = () => undefined;
+
+export function onStoreTrouble(listener: (trouble: StoreTrouble) => void): void {
+  report = listener;
+}
+
+function reportTrouble(trouble: StoreTrouble): void {
+  report(trouble);
+}
+
+/** Dexie opens a newer store with older code without a word, so this is checked here. */
+async function checkGeneration(db: HouseholdDatabase): Promise<void> {
+  const known = await db.meta.get('generation');
+  const generation = known?.key === 'generation' ? known.value : GENERATION;
+  const version = db.backendDB().version / 10;
+  if (generation > GENERATION || version > db.verno) {
+    db.close();
+    reportTrouble('newer');
+    throw new NotSaved('newer');
+  }
+  if (known?.key !== 'generation') await db.meta.put({ key: 'generation', value: GENERATION });
+}
+
+async function prepare(db: HouseholdDatabase): Promise<void> {
+  await db.transaction('rw', db.meta, async () => {
+    if (!(await db.meta.get('device'))) {
+      await db.meta.put({ key: 'device', device_id: uuid7(), n: 0 });
+    }
+    if (!(await db.meta.get('sync'))) {
+      await db.meta.put({
+        key: 'sync',
+        mark: null,
+        cursor: 0,
+        covered: 0,
+        filling: true,
+        reason: 'first',
+        completed_at: null,
+      });
+    }
+  });
+}
+
+export async function openHousehold(household: string): Promise<HouseholdDatabase> {
+  const db = new HouseholdDatabase(household);
+  db.on('versionchange', () => {
+    db.close();
+    reportTrouble('updated');
+  });
+  db.on('blocked', () => {
+    reportTrouble('blocked');
+  });
+  try {
+    await db.open();
+  } catch (error) {
+    if (error instanceof Dexie.VersionError) {
+      reportTrouble('newer');
+      throw new NotSaved('newer', error);
+    }
+    throw error;
+  }
+  await checkGeneration(db);
+  await prepare(db);
+  return db;
+}
+
+/** Opens a connection that died again. False if the browser refuses. */
+export async function reopen({ db }: Context): Promise<boolean> {
+  try {
+    db.close({ disableAutoOpen: false });
+    await db.open();
+    return true;
+  } catch {
+    reportTrouble('lost');
+    return false;
+  }
+}

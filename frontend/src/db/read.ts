@@ -1,0 +1,140 @@
+/** Reads records as the screens see them: with the own entries that still wait. */
+
+import type { Entity, Values } from '../domain/kinds.ts';
+import { headEntries } from '../domain/fold.ts';
+import type { Alternative } from '../domain/protocol.ts';
+import { current } from './context.ts';
+import type { StoredRecord } from './schema.ts';
+
+/** The ids on screen per register: those of the displayed value, and all of them. */
+export type Seen = Record<string, { shown: string[]; all: string[] }>;
+
+/** A record as read. Keep the one a form was opened with and hand it to edit(). */
+export interface Rec<E extends Entity = Entity> {
+  rid: string;
+  entity: E;
+  values: Values[E];
+  made_at: number | null;
+  made_by: string | null;
+  /** When and by whom the latest value was set. */
+  op_at: number;
+  op_by: string;
+  gone: boolean;
+  flags: string[];
+  /** Whether something in it waits to be sent. */
+  pending: boolean;
+  /** Registers on which people disagree: every distinct value, the displayed one first. */
+  also: Record<string, Alternative[]>;
+  seen: Seen;
+}
+
+export interface Which<E extends Entity> {
+  owner?: string;
+  where?: (values: Values[E], rec: Rec<E>) => boolean;
+  /** First and last, on the register `day` (YYYY-MM-DD) or `at` (an instant), inclusive. */
+  from?: string;
+  to?: string;
+  /** Also those that are deleted. */
+  gone?: boolean;
+}
+
+function withClosure(row: StoredRecord, register: string, ids: readonly string[]): string[] {
+  const all = new Set(ids);
+  for (const id of ids) {
+    for (const seen of row.closure?.[id]?.[register] ?? []) all.add(seen);
+  }
+  return [...all];
+}
+
+function seenOf(row: StoredRecord): Seen {
+  const seen: Seen = {};
+  for (const register of Object.keys(row.values)) {
+    const all = headEntries(row, register).map(([op]) => op);
+    const shown = row.also[register]?.[0]?.ops ?? all;
+    seen[register] = {
+      shown: withClosure(row, register, shown),
+      all: withClosure(row, register, all),
+    };
+  }
+  return seen;
+}
+
+export function toRec<E extends Entity>(row: StoredRecord): Rec<E> {
+  return {
+    rid: row.rid,
+    entity: row.entity as E,
+    values: row.values as unknown as Values[E],
+    made_at: row.made_at,
+    made_by: row.made_by,
+    op_at: row.op_at,
+    op_by: row.op_by,
+    gone: row.gone,
+    flags: row.flags,
+    pending: row.pending === 1,
+    also: row.also,
+    seen: seenOf(row),
+  };
+}
+
+function moment(row: StoredRecord): string {
+  return row.at ?? row.day ?? new Date(row.made_at ?? 0).toISOString();
+}
+
+function oldestFirst(a: StoredRecord, b: StoredRecord): number {
+  const [first, second] = [moment(a), moment(b)];
+  if (first !== second) return first < second ? -1 : 1;
+  return a.rid < b.rid ? -1 : 1;
+}
+
+async function candidates<E extends Entity>(
+  entity: E,
+  { owner, from, to }: Which<E>,
+): Promise<StoredRecord[]> {
+  const { records } = current().db;
+  if (owner !== undefined) return records.where('[entity+owner]').equals([entity, owner]).toArray();
+  if (from === undefined && to === undefined) {
+    return records.where('[entity+live]').between([entity, 0], [entity, 1], true, true).toArray();
+  }
+  const index = entity === 'meal' ? '[entity+day]' : '[entity+at]';
+  return records
+    .where(index)
+    .between([entity, from ?? ''], [entity, `${to ?? ''}\uffff`], true, true)
+    .toArray();
+}
+
+function isWithin(row: StoredRecord, from?: string, to?: string): boolean {
+  if (from === undefined && to === undefined) return true;
+  const value = moment(row);
+  return value >= (from ?? '') && (to === undefined || value <= `${to}\uffff`);
+}
+
+/** The records of a kind, oldest first by `at`, `day` or the time they were made. */
+export async function records<E extends Entity>(
+  entity: E,
+  which: Which<E> = {},
+): Promise<Rec<E>[]> {
+  const rows = await candidates(entity, which);
+  return rows
+    .filter((row) => (which.gone || row.live === 1) && isWithin(row, which.from, which.to))
+    .sort(oldestFirst)
+    .map((row) => toRec<E>(row))
+    .filter((rec) => which.where?.(rec.values, rec) ?? true);
+}
+
+/** One record, deleted ones included (see `gone`); undefined if this phone has none. */
+export async function record<E extends Entity>(
+  entity: E,
+  rid: string,
+): Promise<Rec<E> | undefined> {
+  const row = await current().db.records.get(rid);
+  return row?.entity === entity ? toRec<E>(row) : undefined;
+}
+
+/** Records on which people disagree, for What is waiting. */
+export async function conflicts(): Promise<Rec[]> {
+  const rows = await current().db.records.where('clash').equals(1).toArray();
+  return rows
+    .filter((row) => row.live === 1)
+    .sort(oldestFirst)
+    .map((row) => toRec(row));
+}

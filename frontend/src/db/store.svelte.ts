@@ -1,0 +1,9 @@
+/** The store, as the screens see it: what they read, what they write, how it stands. */
+
+export { app, reportError, type MarkState, type Pause } from './state.svelte.ts';
+export { live, type Live } from './live.svelte.ts';
+export { conflicts, record, records, type Rec, type Seen, type Which } from './read.ts';
+export { create, edit, remove, resolve, restore, transact } from './write.ts';
+export { InvalidValues, NotSaved, problems } from './errors.ts';
+export { validate, type FieldErrors } from '../domain/validate.ts';
+export { mealId, servingId } from '../domain/ids.ts';

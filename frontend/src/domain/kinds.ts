@@ -1,0 +1,210 @@
+/**
+ * What each kind of record holds, as TypeScript sees it.
+ *
+ * The declarations themselves, with limits and roles, are in kinds.gen.json, which the
+ * server exports; kinds.test.ts fails when the two name different registers. A register
+ * that is not required may be null or absent: nobody said.
+ */
+
+export type Uuid = string;
+/** YYYY-MM-DD */
+export type Day = string;
+/** YYYY-MM-DDTHH:MM:SSZ */
+export type Instant = string;
+/** HH:MM */
+export type ClockTime = string;
+
+export interface Dog {
+  name: string;
+  breed?: string | null;
+  born?: { date: Day; estimated?: boolean | null } | null;
+  sex?: 'female' | 'male' | null;
+  neutered?: boolean | null;
+  adult_weight_g?: number | null;
+  activity?: 'low' | 'moderate' | 'high' | 'working' | null;
+  energy_vet?: { kcal_per_day: number; note?: string | null } | null;
+  vet_notes?: string | null;
+  archived?: boolean | null;
+}
+
+export interface Weighing {
+  dog: Uuid;
+  at: Instant;
+  mass_g: number;
+  note?: string | null;
+}
+
+export interface Condition {
+  dog: Uuid;
+  at: Instant;
+  bcs?: number | null;
+  mcs?: 'normal' | 'mild' | 'moderate' | 'marked' | null;
+  note?: string | null;
+}
+
+export type Topic = 'stool' | 'appetite' | 'vomiting' | 'behaviour' | 'note';
+
+export interface Observation {
+  dog: Uuid;
+  at: Instant;
+  topic: Topic;
+  word?: string | null;
+  flags?: string[] | null;
+  note?: string | null;
+  meal?: Uuid | null;
+}
+
+export interface Food {
+  name: string;
+  style?: 'dry' | 'cooked' | 'raw' | 'treat' | null;
+  label?: {
+    protein_pct: number;
+    fat_pct: number;
+    fibre_pct?: number | null;
+    moisture_pct?: number | null;
+    ash_pct?: number | null;
+  } | null;
+  energy_kcal_per_100g?: number | null;
+  nutrients_per_100g?: Record<string, number> | null;
+  note?: string | null;
+  archived?: boolean | null;
+}
+
+export type Place = 'freezer' | 'fridge' | 'shelf';
+
+export interface Lot {
+  food: string;
+  pack_mass_g: number;
+  place?: Place | null;
+  place_name?: string | null;
+  frozen_on?: Day | null;
+  bought_on?: Day | null;
+  best_by?: Day | null;
+  price?: { minor: number; currency: string } | null;
+  seller?: string | null;
+  note?: string | null;
+}
+
+export interface Movement {
+  of: Uuid;
+  what: 'stored' | 'thawed' | 'used' | 'discarded';
+  mass_g: number;
+  at: Instant;
+  batch?: Uuid | null;
+  serving?: Uuid | null;
+  note?: string | null;
+}
+
+export interface Count {
+  of: Uuid;
+  counted_g: number;
+  /** The movements and counts on screen while counting. */
+  knew: Uuid[];
+  at: Instant;
+}
+
+export interface Batch {
+  number?: number | null;
+  method: 'ground' | 'chopped' | 'cooked' | 'bone_in';
+  plate_mm?: number | null;
+  planned_for?: Day | null;
+  days?: number | null;
+  dogs?: Uuid[] | null;
+  plan?: { food: string; mass_g: number }[] | null;
+  stage: 'planned' | 'weighing' | 'mixed' | 'done';
+  yield_g?: number | null;
+  made_at?: Instant | null;
+  cautions?: { what: string; at: Instant }[] | null;
+  note?: string | null;
+}
+
+export interface WeighIn {
+  batch: Uuid;
+  food: string;
+  mass_g: number;
+  lot?: Uuid | null;
+  at: Instant;
+}
+
+export interface Bag {
+  batch: Uuid;
+  mass_g: number;
+  count: number;
+  place: 'fridge' | 'freezer';
+  packed_at: Instant;
+  use_by?: Day | null;
+  note?: string | null;
+}
+
+export interface Duty {
+  what: 'pull' | 'grind' | 'feed' | 'weigh' | 'shop' | 'ring_vet' | 'other';
+  title?: string | null;
+  dog?: Uuid | null;
+  due_at?: Instant | null;
+  assignee?: Uuid | null;
+  done?: { at: Instant; by: Uuid } | null;
+  note?: string | null;
+}
+
+export interface Mealtime {
+  name: string;
+  time: ClockTime;
+  dogs?: Uuid[] | null;
+  archived?: boolean | null;
+}
+
+export interface Meal {
+  mealtime?: Uuid | null;
+  name?: string | null;
+  day: Day;
+  at: Instant;
+  note?: string | null;
+}
+
+export type Appetite = 'left_it' | 'picked' | 'slow' | 'keen';
+
+/** Exactly one of the three. */
+export interface Served {
+  food?: string | null;
+  batch?: Uuid | null;
+  bag?: Uuid | null;
+}
+
+export interface Serving {
+  meal: Uuid;
+  dog: Uuid;
+  what: Served;
+  offered_g: number;
+  /** Null: nothing was noted; counted as eaten and reported as assumed. */
+  left?: { g?: number | null; share?: number | null } | null;
+  appetite?: Appetite | null;
+  note?: string | null;
+}
+
+export interface Summary {
+  dog: Uuid;
+  week: string;
+  body: unknown;
+}
+
+/** The record of each kind, by entity name. */
+export interface Values {
+  dog: Dog;
+  weighing: Weighing;
+  condition: Condition;
+  observation: Observation;
+  food: Food;
+  lot: Lot;
+  movement: Movement;
+  count: Count;
+  batch: Batch;
+  weigh_in: WeighIn;
+  bag: Bag;
+  duty: Duty;
+  mealtime: Mealtime;
+  meal: Meal;
+  serving: Serving;
+  summary: Summary;
+}
+
+export type Entity = keyof Values;
