@@ -2,11 +2,11 @@ import { describe, expect, it } from 'vitest';
 import {
   batchIfFinished,
   bowl_g,
+  fits,
   lastPutIn,
   mergedPlan,
   nextFood,
   planned_g,
-  pressed,
   putInWords,
   reading_g,
   scaleDifference,
@@ -118,18 +118,12 @@ describe('standing', () => {
   });
 });
 
-describe('the keypad', () => {
-  it('builds a reading without leading zeros and stops at what a record holds', () => {
-    const digits = ['0', '4', '1', '2'].reduce(pressed, '');
-    expect(reading_g(digits)).toBe(412);
-    expect(pressed('99999', '9')).toBe('99999');
-    expect(pressed('10000', '0')).toBe('100000');
-  });
-
-  it('clears and deletes', () => {
-    expect(pressed('412', 'delete')).toBe('41');
-    expect(pressed('412', 'clear')).toBe('');
+describe('the display', () => {
+  it('reads grams, and nothing as 0', () => {
+    expect(reading_g('412')).toBe(412);
     expect(reading_g('')).toBe(0);
+    expect(fits('100000')).toBe(true);
+    expect(fits('100001')).toBe(false);
   });
 
   it('names the button after the mass', () => {

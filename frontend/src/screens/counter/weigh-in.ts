@@ -147,17 +147,14 @@ export function standing(line: WeighLine | undefined, reading_g: number): Standi
   return { word: 'enough' };
 }
 
-/** The digits on the display after one key. The display never grows past what a record holds. */
-export function pressed(digits: string, key: string): string {
-  if (key === 'clear') return '';
-  if (key === 'delete') return digits.slice(0, -1);
-  const next = (digits + key).replace(/^0+(?=\d)/, '');
-  return Number(next) > MOST_G ? digits : next;
-}
-
 /** The number on the display, in grams; an empty display reads 0. */
 export function reading_g(digits: string): number {
   return digits === '' ? 0 : Number(digits);
+}
+
+/** Whether a display still fits into one record. */
+export function fits(digits: string): boolean {
+  return reading_g(digits) <= MOST_G;
 }
 
 /** What was put in, when the display is the total a scale shows that was not zeroed in between. */

@@ -1,10 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   balance,
-  countOf,
   handy_g,
-  inWords,
-  inWordsFirst,
   isFit,
   madeToFit,
   massFor_g,
@@ -85,16 +82,9 @@ describe('balance', () => {
   });
 });
 
-describe('words', () => {
+describe('nextNumber', () => {
   it('numbers batches on from the highest', () => {
     expect(nextNumber([3, null, 41, undefined])).toBe(42);
     expect(nextNumber([])).toBe(1);
-  });
-
-  it('says small numbers in words', () => {
-    expect(inWordsFirst(3)).toBe('Three');
-    expect(inWords(14)).toBe('14');
-    expect(countOf(1, 'dog', 'dogs')).toBe('one dog');
-    expect(countOf(3, 'day', 'days')).toBe('three days');
   });
 });

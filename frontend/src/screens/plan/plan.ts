@@ -94,21 +94,3 @@ export function balance(
 export function nextNumber(numbers: readonly (number | null | undefined)[]): number {
   return numbers.reduce<number>((most, number) => Math.max(most, number ?? 0), 0) + 1;
 }
-
-const WORDS = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten'];
-
-/** Small numbers in words, as people say them: "three"; larger ones in figures. */
-export function inWords(count: number): string {
-  return WORDS[count] ?? String(count);
-}
-
-/** The same with a capital, to begin a sentence. */
-export function inWordsFirst(count: number): string {
-  const word = inWords(count);
-  return word.charAt(0).toUpperCase() + word.slice(1);
-}
-
-/** "three dogs", "one day". */
-export function countOf(count: number, one: string, many: string): string {
-  return `${inWords(count)} ${count === 1 ? one : many}`;
-}

@@ -1,18 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import {
-  addDays,
-  addWeeks,
-  dayIn,
-  dayLong,
-  dayNear,
-  dayShort,
-  daysBetween,
-  daysOf,
-  timeIn,
-  weekOf,
-  weekRange,
-  weekTitle,
-} from './dates';
+import { addWeeks, daysOf, endsOf, weekOf, weekRange, weekTitle } from './week';
 
 describe('weeks', () => {
   // Year-end cases from the definition in ISO 8601: week 1 holds the year's first Thursday.
@@ -40,6 +27,10 @@ describe('weeks', () => {
     ]);
   });
 
+  it('has a Monday and a Sunday', () => {
+    expect(endsOf('2026-W47')).toEqual({ from: '2026-11-16', to: '2026-11-22' });
+  });
+
   it('goes back and forth over a year with 53 weeks', () => {
     expect(addWeeks('2026-W53', 1)).toBe('2027-W01');
     expect(addWeeks('2027-W01', -1)).toBe('2026-W53');
@@ -54,32 +45,5 @@ describe('weeks', () => {
 
   it('refuses a week it cannot read', () => {
     expect(() => daysOf('47')).toThrow('A week reads like');
-  });
-});
-
-describe('days', () => {
-  it('adds days over a month and a leap day', () => {
-    expect(addDays('2028-02-28', 1)).toBe('2028-02-29');
-    expect(addDays('2026-03-01', -1)).toBe('2026-02-28');
-  });
-
-  it('reads an instant in the household zone', () => {
-    expect(dayIn('2026-11-16T23:30:00Z', 'Europe/Berlin')).toBe('2026-11-17');
-    expect(timeIn('2026-11-16T23:30:00Z', 'Europe/Berlin')).toBe('00:30');
-  });
-
-  it('puts a day into words, with the year only when it differs', () => {
-    expect(dayShort('2026-08-12', '2026-11-25')).toBe('12 Aug');
-    expect(dayShort('2025-08-12', '2026-11-25')).toBe('12 Aug 2025');
-    expect(dayLong('2026-11-25')).toBe('Wednesday 25 November');
-  });
-
-  it('calls near days by their name', () => {
-    expect(dayNear('2026-11-25', '2026-11-25')).toBe('today');
-    expect(dayNear('2026-11-26', '2026-11-25')).toBe('tomorrow');
-    expect(dayNear('2026-11-24', '2026-11-25')).toBe('yesterday');
-    expect(dayNear('2026-11-28', '2026-11-25')).toBe('Sat');
-    expect(dayNear('2026-12-09', '2026-11-25')).toBe('9 Dec');
-    expect(daysBetween('2026-03-28', '2026-03-30')).toBe(2);
   });
 });

@@ -1,23 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { massTyped, massWords, typedMass_g } from './masses';
-
-describe('massWords', () => {
-  it.each([
-    [620, '620 g'],
-    [1000, '1 kg'],
-    [1240, '1.24 kg'],
-    [11600, '11.6 kg'],
-    [-300, '−300 g'],
-  ])('%i g is "%s"', (mass_g, words) => {
-    expect(massWords(mass_g)).toBe(words);
-  });
-
-  it('speaks pounds and ounces to those who use them', () => {
-    expect(massWords(400, 'us')).toBe('14.1 oz');
-    expect(massWords(1000, 'us')).toBe('2.2 lb');
-    expect(massWords(453.59237, 'us')).toBe('1 lb');
-  });
-});
+import { massTyped, massUnits, typedMass_g } from './masses';
 
 describe('typed masses', () => {
   it('reads a comma or a point, in any unit', () => {
@@ -36,5 +18,10 @@ describe('typed masses', () => {
   it('comes back as it was typed', () => {
     expect(massTyped(1240, 'kg')).toBe('1.24');
     expect(typedMass_g(massTyped(907, 'lb'), 'lb')).toBe(907);
+  });
+
+  it('offers the own units first', () => {
+    expect(massUnits('us')[0]).toBe('lb');
+    expect(massUnits('metric')[0]).toBe('kg');
   });
 });

@@ -1,0 +1,57 @@
+import { describe, expect, it } from 'vitest';
+import type { KeepingRow } from '../../domain/tables';
+import { batchClasses, sourceWords, thawedUntil, useBy } from './keeping';
+
+// Figures of the FoodSafety.gov cold food storage chart and the USDA thawing advice.
+const keeping: KeepingRow[] = [
+  { class: 'ground_meat', place: 'fridge', days_min: 1, days_max: 2, source: 'foodsafety-gov' },
+  { class: 'red_meat_pieces', place: 'fridge', days_min: 3, days_max: 5, source: 'foodsafety-gov' },
+  { class: 'cooked', place: 'fridge', days_min: 3, days_max: 4, source: 'foodsafety-gov' },
+  { class: 'red_meat_pieces', place: 'thawed', days_min: 3, days_max: 5, source: 'fsis' },
+];
+
+describe('useBy', () => {
+  it('takes the shortest-lived part', () => {
+    const found = useBy(keeping, ['red_meat_pieces', 'ground_meat'], {
+      place: 'fridge',
+      from: '2026-11-25',
+    });
+    expect(found).toEqual({
+      day: '2026-11-27',
+      days: 2,
+      class: 'ground_meat',
+      source: 'foodsafety-gov',
+    });
+  });
+
+  it('is unknown when no part has a figure', () => {
+    expect(useBy(keeping, ['oil'], { place: 'fridge', from: '2026-11-25' })).toBeNull();
+  });
+});
+
+describe('batchClasses', () => {
+  it('counts ground meat as ground, whatever it was before', () => {
+    expect(batchClasses('ground', ['red_meat_pieces'])).toContain('ground_meat');
+    expect(batchClasses('bone_in', ['red_meat_pieces'])).toEqual(['red_meat_pieces']);
+    expect(batchClasses('cooked', ['red_meat_pieces'])).toEqual(['cooked']);
+  });
+});
+
+describe('thawedUntil', () => {
+  it('counts from the time the pack went into the fridge', () => {
+    expect(thawedUntil(keeping, 'red_meat_pieces', '2026-11-23T20:00:00Z')?.at).toBe(
+      '2026-11-28T20:00:00.000Z',
+    );
+    expect(thawedUntil(keeping, 'oil', '2026-11-23T20:00:00Z')).toBeNull();
+  });
+});
+
+describe('sourceWords', () => {
+  it('names title, publisher, year and place; the key when the source is not known', () => {
+    const sources = {
+      a: { title: 'Chart', publisher: 'Office', year: 2023, url: null, licence: '', note: '' },
+    };
+    expect(sourceWords(sources, 'a', 'row 3')).toBe('Chart, Office, 2023, row 3');
+    expect(sourceWords(sources, 'b')).toBe('b');
+  });
+});
