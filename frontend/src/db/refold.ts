@@ -1,7 +1,7 @@
 /** Keeps `records`, what the screens read, in step with `base` and the own ops on top of it. */
 
 import { ownerIn } from '../domain/declared.ts';
-import { fold, headEntries } from '../domain/fold.ts';
+import { fold, headEntries, pendingOp } from '../domain/fold.ts';
 import type { Row, SeenHeads } from '../domain/protocol.ts';
 import type { HouseholdDatabase, StoredOp, StoredRecord } from './schema.ts';
 
@@ -52,6 +52,22 @@ async function hasLiveChildren(
   return (await db.records.where('[owner+live]').equals([rid, 0]).count()) === 0;
 }
 
+export function isDeleted(row: Pick<Row, 'del'> | null | undefined): boolean {
+  return Object.keys(row?.del ?? {}).length > 0;
+}
+
+async function foldRow(
+  db: HouseholdDatabase,
+  rid: string,
+  base: Row | null,
+  overlay: readonly StoredOp[],
+): Promise<Row> {
+  if (base && overlay.length === 0 && !isDeleted(base)) return base;
+  const identity = { rid, entity: overlay[0]?.entity ?? '', owner: null, seq: 0 };
+  const ops = overlay.map((op) => pendingOp(op.body));
+  return { ...identity, ...fold(base, ops, await hasLiveChildren(db, rid, base)) };
+}
+
 async function refoldOne(db: HouseholdDatabase, rid: string): Promise<string | null> {
   const base = (await db.base.get(rid)) ?? null;
   const overlay = await db.ops.where('[rid+overlay]').equals([rid, 1]).sortBy('n');
@@ -60,17 +76,7 @@ async function refoldOne(db: HouseholdDatabase, rid: string): Promise<string | n
     await db.records.delete(rid);
     return before?.owner ?? null;
   }
-  const needsFold = overlay.length > 0 || base?.del !== undefined;
-  const children = needsFold && (await hasLiveChildren(db, rid, base));
-  const row =
-    base && !needsFold
-      ? base
-      : fold(
-          base,
-          overlay.map((op) => op.body),
-          children,
-        );
-  const record = toRecord(row, overlay);
+  const record = toRecord(await foldRow(db, rid, base, overlay), overlay);
   await db.records.put(record);
   return before?.live === record.live ? null : record.owner;
 }
@@ -85,6 +91,6 @@ export async function refold(db: HouseholdDatabase, rids: Iterable<string>): Pro
       if (owner) owners.add(owner);
     }
     const known = await db.records.bulkGet([...owners]);
-    todo = new Set(known.filter((row) => row?.del !== undefined).map((row) => row?.rid ?? ''));
+    todo = new Set(known.flatMap((row) => (row && isDeleted(row) ? [row.rid] : [])));
   }
 }

@@ -8,13 +8,23 @@
  */
 
 import { sameValue } from './canonical.ts';
-import type { Alternative, HeadEntry, Op, Row } from './protocol.ts';
+import type { Alternative, HeadEntry, Op, Row, SeenHeads } from './protocol.ts';
 
-/** What the fold needs of an op; `received_at` is known only to the server. */
-export type FoldOp = Pick<
-  Op,
-  'op_id' | 'rid' | 'entity' | 'author' | 'new' | 'set' | 'seen' | 'occurred_at'
-> & { received_at?: number };
+/** The part of a row that its operations decide; rid, entity, owner and seq are not. */
+export type Folded = Omit<Row, 'rid' | 'entity' | 'owner' | 'seq'>;
+
+/** What the fold needs of an op. */
+export interface FoldOp {
+  op_id: string;
+  author: string;
+  /** The moment it counts for: when it happened, at most when the server received it. */
+  at: number;
+  new: boolean;
+  set: Record<string, unknown>;
+  seen: SeenHeads;
+  /** Only the server can tell: this phone's clock was more than ten minutes ahead. */
+  clock_ahead?: boolean;
+}
 
 interface Head {
   op: string;
@@ -31,11 +41,10 @@ const CHANGED = 'deleted_but_changed';
 const HAS_CHILDREN = 'deleted_but_has_children';
 const CLOCK_AHEAD = 'clock_ahead';
 const OWN_FLAGS: readonly string[] = [CHANGED, HAS_CHILDREN, CLOCK_AHEAD];
-/** A clock further ahead than this is pointed out. */
-const CLOCK_AHEAD_MS = 10 * 60 * 1000;
 
-export function momentOf(op: FoldOp): number {
-  return Math.min(op.occurred_at, op.received_at ?? Infinity);
+/** An own op that the server has not received yet. */
+export function pendingOp({ op_id, author, occurred_at, set, seen, ...op }: Op): FoldOp {
+  return { op_id, author, at: occurred_at, new: op.new, set, seen };
 }
 
 /** The latest first; of equal moments the greater op id. Decides display, never survival. */
@@ -44,13 +53,13 @@ function byDisplay(a: Head, b: Head): number {
 }
 
 /** The heads of a register, the abbreviation of the wire undone; none if it was never set. */
-export function headEntries(row: Row, register: string): HeadEntry[] {
+export function headEntries(row: Folded, register: string): HeadEntry[] {
   const listed = row.heads[register];
   if (listed) return listed;
   return register in row.values ? [[row.op, row.op_at, row.op_by]] : [];
 }
 
-function headsOfRow(row: Row): Heads {
+function headsOfRow(row: Folded): Heads {
   const heads: Heads = new Map();
   for (const [register, displayed] of Object.entries(row.values)) {
     const others = row.also[register] ?? [];
@@ -72,13 +81,13 @@ function superseded(ops: readonly FoldOp[], register: string): Set<string> {
   return seen;
 }
 
-function headsAfter(base: Row | null, ops: readonly FoldOp[]): Heads {
+function headsAfter(base: Folded | null, ops: readonly FoldOp[]): Heads {
   const heads: Heads = base ? headsOfRow(base) : new Map<string, Head[]>();
   for (const op of ops) {
     for (const [register, value] of Object.entries(op.set)) {
       const held = heads.get(register) ?? [];
       if (!held.some((head) => head.op === op.op_id)) {
-        held.push({ op: op.op_id, at: momentOf(op), by: op.author, value });
+        held.push({ op: op.op_id, at: op.at, by: op.author, value });
       }
       heads.set(register, held);
     }
@@ -104,7 +113,7 @@ function alternatives(held: readonly Head[]): Alternative[] {
 }
 
 /** What each delete in force had seen, over all registers. */
-function deletesInForce(base: Row | null, ops: readonly FoldOp[], heads: Heads): Deletes {
+function deletesInForce(base: Folded | null, ops: readonly FoldOp[], heads: Heads): Deletes {
   const deletes: Deletes = {};
   for (const head of heads.get(DELETED) ?? []) {
     if (head.value !== true) continue;
@@ -132,15 +141,13 @@ function reasonsToLive(heads: Heads, deletes: Deletes, hasLiveChildren: boolean)
   return reasons;
 }
 
-function isClockAhead(base: Row | null, ops: readonly FoldOp[]): boolean {
+function isClockAhead(base: Folded | null, ops: readonly FoldOp[]): boolean {
   if (base?.flags.includes(CLOCK_AHEAD)) return true;
-  return ops.some(
-    (op) => op.received_at !== undefined && op.occurred_at > op.received_at + CLOCK_AHEAD_MS,
-  );
+  return ops.some((op) => op.clock_ahead === true);
 }
 
-function made(base: Row | null, ops: readonly FoldOp[]): Pick<Row, 'made_at' | 'made_by'> {
-  const makers = ops.filter((op) => op.new).map((op) => ({ at: momentOf(op), by: op.author }));
+function made(base: Folded | null, ops: readonly FoldOp[]): Pick<Row, 'made_at' | 'made_by'> {
+  const makers = ops.filter((op) => op.new).map((op) => ({ at: op.at, by: op.author }));
   if (base && base.made_at !== null) makers.push({ at: base.made_at, by: base.made_by ?? '' });
   const first = makers.sort((a, b) => a.at - b.at || (a.by < b.by ? -1 : 1))[0];
   return { made_at: first?.at ?? null, made_by: first?.by ?? null };
@@ -165,7 +172,11 @@ function registersOf(heads: Heads, rowOp: string): Pick<Row, 'values' | 'heads' 
  * `ops` may come in any order and repeat what is a head of `base` already. Throws
  * without a base and without an op that sets something: there is no record.
  */
-export function fold(base: Row | null, ops: readonly FoldOp[], hasLiveChildren: boolean): Row {
+export function fold(
+  base: Folded | null,
+  ops: readonly FoldOp[],
+  hasLiveChildren: boolean,
+): Folded {
   const heads = headsAfter(base, ops);
   const latest = [...heads.values()].flat().sort(byDisplay)[0];
   if (!latest) throw new Error('A record needs at least one operation that sets a register.');
@@ -175,10 +186,7 @@ export function fold(base: Row | null, ops: readonly FoldOp[], hasLiveChildren: 
   const kept = (base?.flags ?? []).filter((flag) => !OWN_FLAGS.includes(flag));
   if (isClockAhead(base, ops)) kept.push(CLOCK_AHEAD);
   return {
-    rid: base?.rid ?? ops[0]?.rid ?? '',
-    entity: base?.entity ?? ops[0]?.entity ?? '',
-    owner: base?.owner ?? null,
-    seq: base?.seq ?? 0,
+    ...base,
     op: latest.op,
     op_at: latest.at,
     op_by: latest.by,
@@ -186,6 +194,6 @@ export function fold(base: Row | null, ops: readonly FoldOp[], hasLiveChildren: 
     gone: isDeleted && reasons.length === 0,
     flags: [...kept, ...reasons].sort(),
     ...made(base, ops),
-    ...(isDeleted ? { del: deletes } : {}),
+    del: deletes,
   };
 }
