@@ -1,0 +1,73 @@
+"""The composition of one food: what is known, what bounds it, and what is not known."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from nutrition.nutrients import SUMS
+
+Amounts = Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Food:
+    """The composition of 100 g of a food.
+
+    `values` has the figures that are known; a nutrient without one is unknown. `low` and `high`
+    bound a figure that is published as a range, or an unknown one of which a part is known.
+    `upper` is the highest figure published for the food's group. `gap` is the share of the
+    food's energy whose value is unknown, where that is not all of it. Amounts are in the
+    nutrient's own unit per 100 g.
+    """
+
+    key: str
+    name: str
+    group: str
+    style: str
+    energy_kcal_per_100g: float
+    energy_method: str
+    values: Amounts
+    low: Amounts = field(default_factory=dict)
+    high: Amounts = field(default_factory=dict)
+    upper: Amounts = field(default_factory=dict)
+    gap: Amounts = field(default_factory=dict)
+    keeping_class: str | None = None
+    source: str = ""
+    locator: str = ""
+    bone_share: float | None = None
+    bone_source: str | None = None
+
+    def least(self, nutrient: str) -> float | None:
+        """Return the amount that is certainly there, None when nothing is known."""
+        return self.low.get(nutrient, self.values.get(nutrient))
+
+    def most(self, nutrient: str) -> float | None:
+        """Return the most there can be, None when nothing published bounds it."""
+        if nutrient in self.high:
+            return self.high[nutrient]
+        return self.values.get(nutrient, self.upper.get(nutrient))
+
+    def unknown_share(self, nutrient: str) -> float:
+        """Return the share of this food's energy whose amount of the nutrient is unknown [-]."""
+        return 0.0 if nutrient in self.values else self.gap.get(nutrient, 1.0)
+
+
+def with_sums(
+    values: Amounts, low: Amounts, high: Amounts, upper: Amounts
+) -> tuple[dict[str, float], dict[str, float], dict[str, float]]:
+    """Return values, low and high with the paired nutrients (EPA and DHA, ...) worked out."""
+    all_values, all_low, all_high = dict(values), dict(low), dict(high)
+    for pair, parts in SUMS.items():
+        if pair in all_values:
+            continue
+        known = [values[part] for part in parts if part in values]
+        least = [low.get(part, values.get(part)) for part in parts]
+        most = [high.get(part, values.get(part, upper.get(part))) for part in parts]
+        if len(known) == len(parts):
+            all_values[pair] = sum(known)
+        if any(part in low for part in parts) or 0 < len(known) < len(parts):
+            all_low[pair] = sum(amount for amount in least if amount is not None)
+        if pair not in all_values or any(part in high for part in parts):
+            bounded = [amount for amount in most if amount is not None]
+            if len(bounded) == len(parts):
+                all_high[pair] = sum(bounded)
+    return all_values, all_low, all_high
