@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Literal
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
+from django.contrib.auth.models import PermissionsMixin
 from django.db import models
 from django.db.models.functions import Lower
 from django.utils import timezone
@@ -18,6 +19,9 @@ class UserManager(BaseUserManager["User"]):
         user.save()
         return user
 
+    def create_superuser(self, email: str, password: str, **fields: object) -> "User":
+        return self.create_user(email, password, is_staff=True, is_superuser=True, **fields)
+
     def get_by_natural_key(self, username: str | None) -> "User":
         """The user with this address, however it was capitalised when typed."""
         return self.get(email=self.canonical(username or ""))
@@ -27,12 +31,13 @@ class UserManager(BaseUserManager["User"]):
         return email.strip().lower()
 
 
-class User(AbstractBaseUser):
+class User(AbstractBaseUser, PermissionsMixin):
     """A person who signs in, by e-mail address."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     email = models.EmailField(unique=True)
     name = models.CharField(max_length=60)
+    is_staff = models.BooleanField(default=False)  # May look at the tables under /admin/.
     is_active = models.BooleanField(default=True)
     objects = UserManager()
     USERNAME_FIELD = "email"
