@@ -1,7 +1,6 @@
 """What every request and answer passes through."""
 
 from collections.abc import Callable
-from urllib.parse import quote
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
@@ -10,7 +9,7 @@ from household.config.errors import body
 
 Next = Callable[[HttpRequest], HttpResponse]
 
-_LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
+LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
 # Reachable without https on the network: how to get https, and whether the server lives.
 _ALWAYS_OPEN = ("/trust", "/static/", "/api/health")
 
@@ -47,15 +46,14 @@ class HomeHttps:
         if request.path.startswith("/api/"):
             words = "Use the https address of this server; /trust explains how."
             return JsonResponse(body("https_required", words), status=403)
-        # The rest travels after the "#", which stays on the phone: an invitation's secret part
-        # must not cross the network in the clear twice.
-        return HttpResponseRedirect(f"/trust#{quote(request.get_full_path(), safe='/?=&')}")
+        # What was asked for goes after the "#": the page hands it on to the https address.
+        return HttpResponseRedirect(f"/trust#{request.get_full_path()}")
 
     def _may_pass(self, request: HttpRequest) -> bool:
         if not settings.HOME_HTTPS_PORT or request.is_secure():
             return True
-        host = request.get_host().rsplit(":", 1)[0] if "]" not in request.get_host() else "[::1]"
-        from_here = request.META.get("REMOTE_ADDR") in ("127.0.0.1", "::1") and host in _LOOPBACK
+        host = request.get_host().removesuffix(f":{request.get_port()}")
+        from_here = request.META.get("REMOTE_ADDR") in ("127.0.0.1", "::1") and host in LOOPBACK
         return from_here or request.path.startswith(_ALWAYS_OPEN)
 
 

@@ -52,6 +52,8 @@ INSTALLED_APPS = [
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.admin",
     "django.contrib.staticfiles",
     "rest_framework",
     "drf_spectacular",
@@ -70,6 +72,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
 ROOT_URLCONF = "household.config.urls"
@@ -78,7 +81,13 @@ TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "APP_DIRS": True,
-        "OPTIONS": {"context_processors": ["django.template.context_processors.request"]},
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ]
+        },
     }
 ]
 
@@ -250,5 +259,12 @@ LOGGING = {
     "formatters": {"plain": {"format": "{levelname} {name}: {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
     "root": {"handlers": ["console"], "level": "INFO"},
-    "loggers": {"django": {"handlers": [], "level": "INFO", "propagate": True}},
+    "loggers": {
+        "django": {"handlers": [], "level": "INFO", "propagate": True},
+        # It warns at every connection that a file broker has no host name.
+        "kombu.connection": {"level": "ERROR"},
+        # Two lines for every task: the heartbeat alone would fill the console.
+        "celery.worker.strategy": {"level": "WARNING"},
+        "celery.app.trace": {"level": "WARNING"},
+    },
 }

@@ -1,9 +1,11 @@
 """The addresses of the whole project; each app keeps its own list."""
 
+from django.contrib import admin
 from django.urls import include, path
 from drf_spectacular.views import SpectacularJSONAPIView
 from rest_framework.permissions import AllowAny
 
+from household.config import trust
 from household.config.health import HealthView
 
 urlpatterns = [
@@ -16,6 +18,9 @@ urlpatterns = [
     path("api/", include("household.prep.urls")),
     path("api/", include("household.feeding.urls")),
     path("api/", include("household.review.urls")),
+    path("admin/", admin.site.urls),
+    path("trust", trust.trust),
+    path("trust/ca.crt", trust.authority),
     path("", include("frontend.urls")),
 ]
 handler400 = "household.config.errors.bad_request"
