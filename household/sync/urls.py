@@ -1,3 +1,8 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from household.sync import api
+
+urlpatterns = [
+    path("households/<uuid:household_id>/sync/push", api.PushView.as_view()),
+    path("households/<uuid:household_id>/sync/changes", api.ChangesView.as_view()),
+]

@@ -4,7 +4,7 @@ Every expected row is made by :func:`household.sync.fold.fold`; what each case *
 by hand-written assertions in the tests.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import permutations
 from typing import Any
@@ -41,7 +41,7 @@ def op(
     number: int,
     values: dict[str, Any],
     *,
-    seen: dict[str, Sequence[int]] | None = None,
+    seen: Mapping[str, Sequence[int]] | None = None,
     minute: int | None = None,
     by: str = INES,
     new: bool = False,
@@ -61,7 +61,7 @@ def _made(**more: Any) -> FoldOp:
     return op(1, {"name": "Tansy", "breed": "whippet", **more}, new=True)
 
 
-def _delete(number: int, seen: dict[str, Sequence[int]], **rest: Any) -> FoldOp:
+def _delete(number: int, seen: Mapping[str, Sequence[int]], **rest: Any) -> FoldOp:
     return op(number, {"deleted": True}, seen=seen, **rest)
 
 

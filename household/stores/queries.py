@@ -1,0 +1,59 @@
+"""Reads of what is in store."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from uuid import UUID
+
+from household.stores.ledger import LedgerCount, LedgerMovement, Stock, stock_of
+from household.stores.models import Count, Food, Lot, Movement
+from household.sync.models import Record
+
+
+def stocks(household_id: UUID, owners: Iterable[UUID]) -> dict[UUID, Stock]:
+    """The stock of each of these lots or bags [g]; nothing entered is a stock of nothing."""
+    owners = list(owners)
+    movements: dict[UUID, list[LedgerMovement]] = defaultdict(list)
+    for rid, of, what, mass_g in (
+        Movement.living(household_id)
+        .filter(of__in=owners)
+        .values_list("rid", "of", "what", "mass_g")
+    ):
+        movements[of].append(LedgerMovement(rid, what, mass_g))
+    counts: dict[UUID, list[LedgerCount]] = defaultdict(list)
+    for count in Count.living(household_id).filter(of__in=owners):
+        knew = frozenset(UUID(rid) for rid in count.knew)
+        counts[count.of].append(LedgerCount(count.rid, count.counted_g, knew, count.at))
+    packed = _packed_g(household_id, owners)
+    return {
+        owner: stock_of(movements[owner], counts[owner], packed_g=packed.get(owner, 0))
+        for owner in owners
+    }
+
+
+def _packed_g(household_id: UUID, owners: Sequence[UUID]) -> dict[UUID, int]:
+    """What those owners that are bags held when packed [g].
+
+    Bags belong to a higher app, so they are read as plain records here.
+    """
+    records = Record.objects.filter(household_id=household_id, rid__in=owners, entity="bag")
+    values = {record.rid: record.row["values"] for record in records}
+    return {rid: int(bag["mass_g"] * bag["count"]) for rid, bag in values.items()}
+
+
+def ledger_flags(household_id: UUID, owners: Sequence[UUID]) -> Mapping[UUID, set[str]]:
+    """The flags that lots and bags carry because of their ledger; asked for by sync."""
+    return {owner: stock.flags for owner, stock in stocks(household_id, owners).items()}
+
+
+def lots_in_store(household_id: UUID) -> list[tuple[Lot, Stock]]:
+    """Every living lot with its stock, oldest first (frozen, else bought, else entered)."""
+    lots = list(Lot.living(household_id))
+    held = stocks(household_id, [lot.rid for lot in lots])
+    lots.sort(key=lambda lot: (lot.frozen_on or lot.bought_on or lot.made_at.date(), lot.rid))
+    return [(lot, held[lot.rid]) for lot in lots]
+
+
+def own_foods(household_id: UUID) -> dict[str, Food]:
+    """The household's own foods by the key a lot, a plan or a serving names them with; deleted ones
+    too, since an old meal may name one."""
+    return {str(food.rid): food for food in Food._default_manager.filter(household_id=household_id)}

@@ -1,0 +1,300 @@
+"""Writes: what devices push, and what the server itself has to say."""
+
+import json
+import secrets
+import time
+import uuid
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+from uuid import UUID
+
+from django.db import DataError, transaction
+from django.db.models import F, Max
+from django.db.models.functions import Coalesce
+
+from household.accounts.models import Household, User
+from household.accounts.queries import member_for
+from household.sync import queries, registry
+from household.sync.envelope import MAX_KEPT_BYTES, SERVER, Sent, read
+from household.sync.errors import SchemaTooNew
+from household.sync.fold import DELETED, heads_of, seen_of
+from household.sync.judge import INVALID, Bench, Verdict, kinds_of, rids_named
+from household.sync.models import Op, Record
+from household.sync.queries import Mark
+from household.sync.refold import load, refold
+
+
+@dataclass(frozen=True)
+class Pushed:
+    """The answer to a push: a result for each operation, what was asked about, the new mark."""
+
+    results: Sequence[dict[str, Any]]
+    asked: Sequence[dict[str, Any]]
+    mark: Mark
+
+
+@dataclass(frozen=True)
+class Write:
+    """What the server wants a record to say. An unknown ``rid`` makes a new record."""
+
+    entity: str
+    rid: UUID
+    set: Mapping[str, Any]
+
+
+@dataclass
+class Batch:
+    """A batch inside its transaction: the seq it starts after, who sends it and when it came."""
+
+    household_id: UUID
+    last_seq: int
+    role: str | None
+    submitted_by: UUID | None
+    received_at: int
+    token: str = field(default_factory=lambda: secrets.token_hex(8))
+
+
+def push(
+    user: User,
+    household_id: UUID,
+    *,
+    raw_ops: Sequence[Any],
+    asked: Sequence[tuple[UUID, str]],
+    mark: Mark | None,
+    received_at: int,
+) -> Pushed:
+    """Log the operations a device sends and bring their records up to date, all or none.
+
+    Raises Http404, NotMember, MarkGone or SchemaTooNew for the batch as a whole.
+    """
+    with transaction.atomic():
+        last_seq = _reserve(household_id, len(raw_ops))
+        member = member_for(user, household_id)
+        queries.check_mark(member, mark)
+        batch = Batch(household_id, last_seq, member.role, member.pk, received_at)
+        results = _write(batch, [read(raw, household_id) for raw in raw_ops])
+        return Pushed(
+            results=results,
+            asked=[
+                {"op_id": str(op_id), "status": "applied", "seq": seq}
+                for op_id, seq in queries.applied_among(household_id, asked).items()
+            ],
+            mark=queries.newest_mark(household_id, member.role),
+        )
+
+
+def write_ops(household_id: UUID, writes: Sequence[Write], *, now: int | None = None) -> int:
+    """Write records in the server's own name, through the log like everybody else.
+
+    Only registers whose value differs are written, having seen all that is in force; so a task may
+    repeat this. Returns the number of operations made.
+
+    Raises ValueError if a value is not allowed or an owner is missing: a fault of the caller.
+    """
+    received_at = time.time_ns() // 1_000_000 if now is None else now
+    with transaction.atomic():
+        last_seq = _reserve(household_id, len(writes))
+        ops = _server_ops(household_id, writes, received_at)
+        batch = Batch(household_id, last_seq, None, None, received_at)
+        for result in _write(batch, ops):
+            if result["status"] != "applied":
+                raise ValueError(f"The server's own operation was not applied: {result}")
+    return len(ops)
+
+
+def _reserve(household_id: UUID, count: int) -> int:
+    """Take the household's write lock and ``count`` numbers; return the number before them.
+
+    It must be the first statement: whoever waits for the lock then sees all that came before it.
+    On SQLite a SELECT FOR UPDATE would silently lock nothing.
+    """
+    Household.objects.filter(pk=household_id).update(seq=F("seq") + count)
+    seq = Household.objects.filter(pk=household_id).values_list("seq", flat=True).first()
+    return (seq or 0) - count
+
+
+def _write(batch: Batch, ops: Sequence[Sent]) -> list[dict[str, Any]]:
+    """Judge, log and fold the operations; return a result for each."""
+    for sent in ops:
+        if sent.schema > registry.SCHEMA:
+            raise SchemaTooNew(too_new(sent.schema))
+    records = load(batch.household_id, {rid for sent in ops for rid in rids_named(sent)})
+    bench = _bench(batch, ops, records)
+    verdicts = [bench.judge(sent) for sent in ops]
+    entries: dict[UUID, Op] = {}
+    for position, (sent, verdict) in enumerate(zip(ops, verdicts, strict=True), start=1):
+        if verdict.to_log and sent.op_id not in entries:
+            entries[sent.op_id] = _entry(batch, batch.last_seq + position, sent, verdict)
+    _store(batch.household_id, list(entries.values()), records)
+    return [
+        _result(sent, verdict, entries.get(sent.op_id))
+        for sent, verdict in zip(ops, verdicts, strict=True)
+    ]
+
+
+def _bench(batch: Batch, ops: Sequence[Sent], records: Mapping[UUID, Record]) -> Bench:
+    logged = Op.objects.filter(
+        household_id=batch.household_id, op_id__in={sent.op_id for sent in ops}
+    ).defer("body")
+    unknown = {sent.envelope.rid for sent in ops if sent.envelope} - records.keys()
+    elsewhere = Record.objects.filter(rid__in=unknown).exclude(household_id=batch.household_id)
+    return Bench(
+        role=batch.role,
+        kinds=kinds_of(records),
+        logged={entry.op_id: entry for entry in logged},
+        elsewhere=set(elsewhere.values_list("rid", flat=True)) if unknown else set(),
+    )
+
+
+def _store(household_id: UUID, entries: list[Op], records: Mapping[UUID, Record]) -> None:
+    """Log and fold the whole batch in one savepoint; if the data themselves cannot be stored, one
+    operation in each, so that only the guilty one is refused."""
+    if not entries:
+        return
+    try:
+        with transaction.atomic():
+            _log_and_fold(household_id, entries, records)
+    except DataError:
+        for entry in entries:
+            known = load(household_id, {entry.rid} if entry.rid else ())
+            known.update(load(household_id, records.keys()))
+            try:
+                with transaction.atomic():
+                    _log_and_fold(household_id, [entry], known)
+            except DataError:
+                _refuse(entry)
+                entry.save(force_insert=True)
+
+
+def _log_and_fold(household_id: UUID, entries: list[Op], records: Mapping[UUID, Record]) -> None:
+    for entry in entries:
+        entry.pk = None
+    Op.objects.bulk_create(entries)
+    applied = [entry for entry in entries if entry.applied]
+    if applied:
+        refold(household_id, applied, records)
+
+
+def _refuse(entry: Op) -> None:
+    entry.pk = None
+    entry.applied, entry.code, entry.body = False, INVALID, ""
+    entry.message = "The database cannot hold a value of this entry. Check its numbers and dates."
+
+
+def _entry(batch: Batch, seq: int, sent: Sent, verdict: Verdict) -> Op:
+    envelope = sent.envelope
+    applied = verdict.status == "applied"
+    return Op(
+        household_id=batch.household_id,
+        seq=seq,
+        op_id=sent.op_id,
+        token=batch.token,
+        device_id=envelope.device_id if envelope else "",
+        n=envelope.n if envelope else None,
+        author=envelope.author if envelope else "",
+        submitted_by=batch.submitted_by,
+        entity=envelope.entity if envelope else "",
+        rid=envelope.rid if envelope else None,
+        schema=sent.schema,
+        occurred_at=envelope.occurred_at if envelope else None,
+        received_at=batch.received_at,
+        hash=sent.hash,
+        body=sent.body if applied or len(sent.body) <= MAX_KEPT_BYTES else "",
+        applied=applied,
+        code=verdict.code,
+        message=verdict.message,
+        fields=verdict.fields,
+    )
+
+
+def _result(sent: Sent, verdict: Verdict, entry: Op | None) -> dict[str, Any]:
+    """What the device is told. Its own spelling of the op_id is given back, whatever it was."""
+    entry = verdict.entry or (entry if verdict.to_log else None)
+    if entry is not None and entry.applied:
+        return {"op_id": sent.given_id, "status": "applied", "seq": entry.seq}
+    if verdict.status == "wait":
+        return {"op_id": sent.given_id, "status": "wait", "rid": str(verdict.waits_for)}
+    # An entry refused by the database itself knows better than the verdict.
+    known = entry if entry is not None else verdict
+    return {
+        "op_id": sent.given_id,
+        "status": "rejected",
+        "code": known.code,
+        "message": known.message,
+        "fields": known.fields,
+    }
+
+
+def _server_ops(household_id: UUID, writes: Iterable[Write], now: int) -> list[Sent]:
+    writes = list(writes)
+    records = load(household_id, [write.rid for write in writes])
+    n = Op.objects.filter(household_id=household_id, device_id=SERVER).aggregate(
+        last=Coalesce(Max("n"), 0)
+    )["last"]
+    ops = []
+    for write in writes:
+        record = records.get(write.rid)
+        values = dict(write.set) if record is None else _differing(record, write.set)
+        if values:
+            n += 1
+            body = _server_body(household_id, write, record, values, n, now)
+            ops.append(read(body, household_id, by_server=True))
+    return ops
+
+
+def _differing(record: Record, values: Mapping[str, Any]) -> dict[str, Any]:
+    row = record.row
+    return {
+        name: value
+        for name, value in values.items()
+        if name in row["also"] or name not in row["values"] or row["values"][name] != value
+    }
+
+
+def _server_body(
+    household_id: UUID,
+    write: Write,
+    record: Record | None,
+    values: Mapping[str, Any],
+    n: int,
+    now: int,
+) -> dict[str, Any]:
+    row = record.row if record is not None else None
+    if row is None:
+        seen = {}
+    elif values.get(DELETED):
+        seen = seen_of(row)
+    else:
+        seen = {name: heads_of(row, name) for name in values if name in row["values"]}
+    return {
+        "op_id": str(_uuid7(now)),
+        "household": str(household_id),
+        "device_id": SERVER,
+        "n": n,
+        "author": SERVER,
+        "schema": registry.SCHEMA,
+        "app": SERVER,
+        "entity": write.entity,
+        "rid": str(write.rid),
+        "new": row is None,
+        "set": json.loads(json.dumps(values)),
+        "seen": seen,
+        "occurred_at": now,
+        "tz": "UTC",
+        "offset_ms": 0,
+    }
+
+
+def _uuid7(now: int) -> UUID:
+    """RFC 9562, section 5.7: 48 bits of milliseconds, then random."""
+    value = (now & (1 << 48) - 1) << 80 | secrets.randbits(80)
+    value = value & ~(0xF << 76) | 0x7 << 76
+    return uuid.UUID(int=value & ~(0x3 << 62) | 0x2 << 62)
+
+
+def too_new(schema: int) -> str:
+    return (
+        f"This device writes schema {schema}; the server knows {registry.SCHEMA}. Entries stay on "
+        "the device and are sent once the server is updated."
+    )

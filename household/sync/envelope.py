@@ -1,0 +1,174 @@
+"""Read an operation as it was sent: its envelope, and the hash of its body."""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+import rfc8785
+
+from household.sync import registry
+from household.sync.instants import LATEST_MILLIS
+from household.sync.validation import UNSTORABLE, Errors, is_uuid, shown
+
+SERVER = "server"
+MAX_INT = 2**53 - 1
+MAX_SEEN = 5000
+MAX_SCHEMA = 1_000_000
+MAX_KEPT_BYTES = 65_536
+"""A refused body larger than this is logged by its hash only; the device keeps the whole of it."""
+
+
+@dataclass(frozen=True)
+class Envelope:
+    """An operation with a sound envelope, in the present schema; its values are not judged yet."""
+
+    op_id: UUID
+    device_id: str
+    n: int
+    author: str
+    schema: int
+    entity: str
+    rid: UUID
+    new: bool
+    set: Mapping[str, Any]
+    seen: Mapping[str, list[str]]
+    occurred_at: int
+
+
+@dataclass(frozen=True)
+class Sent:
+    """An operation as received. Without an envelope, ``errors`` says why.
+
+    ``given_id`` is the op_id to answer with; ``op_id`` is what the log files it under: derived from
+    the body where none could be read, so that sending it again finds the same entry.
+    """
+
+    given_id: Any
+    op_id: UUID
+    hash: str
+    body: str
+    schema: int
+    envelope: Envelope | None
+    errors: Errors
+
+
+def read(raw: Any, household_id: UUID, *, by_server: bool = False) -> Sent:
+    """An operation as received, or as the server made it: only there may it be the author."""
+    body = _canonical(raw)
+    digest = hashlib.sha256(body.encode("utf-8", "surrogatepass")).hexdigest()
+    given = raw.get("op_id") if isinstance(raw, dict) else None
+    op_id = UUID(given) if is_uuid(given) else uuid8(bytes.fromhex(digest))
+    errors = _errors(raw, household_id, by_server)
+    schema = _schema(raw)
+    envelope = None if errors else _envelope(registry.upcast(raw, schema))
+    return Sent(given, op_id, digest, body, schema, envelope, errors)
+
+
+def uuid8(digest: bytes) -> UUID:
+    """The first 16 bytes of a hash as a version 8 UUID (RFC 9562, section 5.8)."""
+    octets = bytearray(digest[:16])
+    octets[6] = octets[6] & 0x0F | 0x80
+    octets[8] = octets[8] & 0x3F | 0x80
+    return UUID(bytes=bytes(octets))
+
+
+def slot_id(*parts: object) -> UUID:
+    """The id of a record that several devices must meet in, from what identifies it."""
+    return uuid8(hashlib.sha256("|".join(map(str, parts)).encode()).digest())
+
+
+def _canonical(raw: Any) -> str:
+    """RFC 8785, or plain ASCII JSON for what has no canonical form (such an op is refused)."""
+    try:
+        return rfc8785.dumps(raw).decode()
+    except (rfc8785.CanonicalizationError, UnicodeError, RecursionError):
+        return json.dumps(raw, sort_keys=True, separators=(",", ":"), check_circular=False)
+
+
+def _envelope(raw: Mapping[str, Any]) -> Envelope:
+    return Envelope(
+        op_id=UUID(raw["op_id"]),
+        device_id=raw["device_id"],
+        n=raw["n"],
+        author=raw["author"],
+        schema=raw["schema"],
+        entity=raw["entity"],
+        rid=UUID(raw["rid"]),
+        new=raw["new"],
+        set=raw["set"],
+        seen=raw["seen"],
+        occurred_at=raw["occurred_at"],
+    )
+
+
+def _errors(raw: Any, household_id: UUID, by_server: bool) -> Errors:
+    if not isinstance(raw, dict):
+        return {"op": [f"An operation must be an object; {shown(raw)} was given."]}
+    errors: Errors = {}
+    for name in ("op_id", "rid") if by_server else ("op_id", "device_id", "author", "rid"):
+        if not is_uuid(raw.get(name)):
+            errors[name] = [f"{name} must be a lower-case UUID; {shown(raw.get(name))} was given."]
+    if raw.get("household") != str(household_id):
+        errors["household"] = [
+            f"household must be {household_id}, to which this was sent; "
+            f"{shown(raw.get('household'))} was given."
+        ]
+    for name, low, high in (
+        ("n", 1, MAX_INT),
+        ("schema", 1, MAX_SCHEMA),
+        ("occurred_at", 0, LATEST_MILLIS),
+    ):
+        if not _is_int(raw.get(name), low, high):
+            errors[name] = [
+                f"{name} must be a whole number from {low} to {high}; "
+                f"{shown(raw.get(name))} was given."
+            ]
+    if raw.get("offset_ms") is not None and not _is_int(raw["offset_ms"], -MAX_INT, MAX_INT):
+        errors["offset_ms"] = [
+            f"offset_ms must be a whole number; {shown(raw['offset_ms'])} was given."
+        ]
+    for name, longest, optional in (("app", 40, True), ("tz", 64, True), ("entity", 40, False)):
+        if not _is_word(raw.get(name), longest, optional):
+            errors[name] = [
+                f"{name} must be text of 1 to {longest} characters; "
+                f"{shown(raw.get(name))} was given."
+            ]
+    if not isinstance(raw.get("new"), bool):
+        errors["new"] = [f"new must be true or false; {shown(raw.get('new'))} was given."]
+    if not isinstance(raw.get("set"), dict) or not raw["set"]:
+        errors["set"] = ["set must be an object with at least one register."]
+    problem = _seen_problem(raw.get("seen"))
+    if problem:
+        errors["seen"] = [problem]
+    return errors
+
+
+def _schema(raw: Any) -> int:
+    schema = raw.get("schema") if isinstance(raw, dict) else None
+    return schema if isinstance(schema, int) and _is_int(schema, 1, MAX_SCHEMA) else 1
+
+
+def _is_int(value: object, low: int, high: int) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and low <= value <= high
+
+
+def _is_word(value: object, longest: int, optional: bool) -> bool:
+    if value is None:
+        return optional
+    return isinstance(value, str) and 0 < len(value) <= longest and not UNSTORABLE.search(value)
+
+
+def _seen_problem(seen: object) -> str | None:
+    if not isinstance(seen, dict):
+        return f"seen must be an object of lists of op ids; {shown(seen)} was given."
+    count = 0
+    for register, ids in seen.items():
+        if not isinstance(ids, list) or not all(is_uuid(each) for each in ids):
+            return f"seen.{shown(register)} must be a list of op ids (lower-case UUIDs)."
+        count += len(ids)
+    if count > MAX_SEEN:
+        return f"seen lists {count} op ids; at most {MAX_SEEN} are allowed."
+    return None

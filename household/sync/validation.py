@@ -1,0 +1,308 @@
+"""Check an operation's values against the declaration of its kind.
+
+A message says which value was given, what is allowed and, where it helps, what to do.
+The result depends on the operation alone, so that it is the same whenever it arrives.
+"""
+
+import math
+import re
+from collections.abc import Callable, Mapping
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from household.sync.instants import parse_date, parse_instant
+from household.sync.vocabulary import DELETED, DELETED_REGISTER, AtMost, ChoiceBy, Kind, Register
+
+Errors = dict[str, list[str]]
+UUID_PATTERN = re.compile(
+    r"[0-9a-f]{8}-[0-9a-f]{4}-[1-8][0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}"
+)
+TIME_PATTERN = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
+UNSTORABLE = re.compile("[\x00\ud800-\udfff]")  # No database keeps NUL or half a surrogate pair.
+DAY = timedelta(days=1)
+
+
+class Unacceptable(Exception):
+    """A value that is not allowed, with the path inside the register."""
+
+    def __init__(self, message: str, path: str = "") -> None:
+        self.message, self.path = message, path
+        super().__init__(message)
+
+
+def is_uuid(value: object) -> bool:
+    return isinstance(value, str) and UUID_PATTERN.fullmatch(value) is not None
+
+
+def check_values(
+    kind: Kind, values: Mapping[str, Any], *, new: bool, occurred_at: datetime
+) -> Errors:
+    """What is wrong with the values an operation sets; empty when nothing is."""
+    errors: Errors = {}
+    for name, value in values.items():
+        register = DELETED_REGISTER if name == DELETED else kind.registers.get(name)
+        if register is None:
+            known = ", ".join(kind.registers)
+            errors[name] = [f"A {kind.label} has no register {shown(name)}. It has: {known}."]
+        elif register.immutable and not new:
+            errors[name] = [
+                f"{said(register)} can only be given when the {kind.label} is made. "
+                "Delete the entry and make another one."
+            ]
+        else:
+            _collect(errors, name, register, value, occurred_at)
+    if new:
+        for name, register in kind.registers.items():
+            if register.required and name not in values:
+                errors[name] = [f"{said(register)} is missing; a new {kind.label} needs it."]
+    if not errors:
+        _run_checks(errors, kind, values)
+    return errors
+
+
+def check_value(register: Register, value: Any, occurred_at: datetime) -> None:
+    """Raise Unacceptable unless the register may hold the value."""
+    if value is None:
+        if not register.nullable:
+            raise Unacceptable(f"{said(register)} may not be empty.")
+        return
+    CHECKS[register.type](register, value, occurred_at)
+
+
+def shown(value: object) -> str:
+    """A given value for a message: short enough to read."""
+    text = f"“{value}”" if isinstance(value, str) else _plain(value)
+    return text if len(text) <= 60 else f"{text[:40]}… ({len(text)} characters)"
+
+
+def said(register: Register) -> str:
+    label = register.label or "value"
+    return label[0].upper() + label[1:]
+
+
+def _plain(value: object) -> str:
+    names = {True: "true", False: "false", None: "null"}
+    if value is None or isinstance(value, bool):
+        return names[value]
+    return str(value)
+
+
+def _collect(
+    errors: Errors, name: str, register: Register, value: Any, occurred_at: datetime
+) -> None:
+    try:
+        check_value(register, value, occurred_at)
+    except Unacceptable as problem:
+        path = f"{name}.{problem.path}" if problem.path else name
+        errors[path] = [problem.message]
+
+
+def _text(register: Register, value: Any, occurred_at: datetime) -> None:
+    if not isinstance(value, str):
+        raise Unacceptable(f"{said(register)} must be text; {shown(value)} was given.")
+    if UNSTORABLE.search(value):
+        raise Unacceptable(f"{said(register)} holds a character that cannot be stored; remove it.")
+    if register.max_length is not None and len(value) > register.max_length:
+        raise Unacceptable(
+            f"{said(register)} has {len(value)} characters; at most {register.max_length} are "
+            "allowed. Shorten it."
+        )
+    if register.min_length is not None and len(value.strip()) < register.min_length:
+        wanted = (
+            "may not be blank"
+            if register.min_length == 1
+            else f"needs at least {register.min_length} characters; {shown(value)} was given"
+        )
+        raise Unacceptable(f"{said(register)} {wanted}.")
+
+
+def _number(register: Register, value: Any, occurred_at: datetime) -> None:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise Unacceptable(f"{said(register)} must be a number; {shown(value)} was given.")
+    low, high = register.min, register.max
+    if (low is not None and value < low) or (high is not None and value > high):
+        raise Unacceptable(
+            f"{said(register)} {_amount(value, register)} is outside the allowed "
+            f"{_figure(low)} to {_amount(high, register)}. Check the number and its unit."
+        )
+
+
+def _int(register: Register, value: Any, occurred_at: datetime) -> None:
+    _number(register, value, occurred_at)
+    if isinstance(value, float) and not value.is_integer():
+        of_unit = f" of {register.unit}" if register.unit else ""
+        raise Unacceptable(
+            f"{said(register)} must be a whole number{of_unit}; {shown(value)} was given."
+        )
+
+
+def _figure(value: float | None) -> str:
+    return "any" if value is None else f"{value:g}" if abs(value) < 1e6 else f"{value:.0f}"
+
+
+def _amount(value: float | None, register: Register) -> str:
+    return f"{_figure(value)} {register.unit}".rstrip()
+
+
+def _bool(register: Register, value: Any, occurred_at: datetime) -> None:
+    if not isinstance(value, bool):
+        raise Unacceptable(f"{said(register)} must be true or false; {shown(value)} was given.")
+
+
+def _date(register: Register, value: Any, occurred_at: datetime) -> None:
+    day = parse_date(value)
+    if day is None:
+        raise Unacceptable(
+            f"{said(register)} must be a date like 2026-11-25, from 1900 on; "
+            f"{shown(value)} was given."
+        )
+    if register.not_future and day > (occurred_at + DAY).date():
+        raise Unacceptable(_in_future(register, value, occurred_at.date()))
+
+
+def _instant(register: Register, value: Any, occurred_at: datetime) -> None:
+    moment = parse_instant(value)
+    if moment is None:
+        raise Unacceptable(
+            f"{said(register)} must be a time in UTC like 2026-11-25T18:30:00Z; "
+            f"{shown(value)} was given."
+        )
+    if register.not_future and moment > occurred_at + DAY:
+        raise Unacceptable(_in_future(register, value, occurred_at.date()))
+
+
+def _in_future(register: Register, value: Any, today: date) -> str:
+    return (
+        f"{said(register)} {shown(value)} lies in the future; it was entered on {today}. "
+        f"Allowed is {today} or earlier. Check the year and the clock of the device."
+    )
+
+
+def _time(register: Register, value: Any, occurred_at: datetime) -> None:
+    if not isinstance(value, str) or TIME_PATTERN.fullmatch(value) is None:
+        raise Unacceptable(
+            f"{said(register)} must be a time from 00:00 to 23:59; {shown(value)} was given."
+        )
+
+
+def _choice(register: Register, value: Any, occurred_at: datetime) -> None:
+    if value not in register.choices:
+        raise Unacceptable(
+            f"{said(register)} {shown(value)} is not known. Allowed: {', '.join(register.choices)}."
+        )
+
+
+def _ref(register: Register, value: Any, occurred_at: datetime) -> None:
+    if not is_uuid(value):
+        raise Unacceptable(
+            f"{said(register)} must be the id of a {' or '.join(register.to) or 'record'} "
+            f"(a lower-case UUID); {shown(value)} was given."
+        )
+
+
+def _list(register: Register, value: Any, occurred_at: datetime) -> None:
+    if not isinstance(value, list):
+        raise Unacceptable(f"{said(register)} must be a list; {shown(value)} was given.")
+    _count_entries(register, len(value))
+    assert register.item is not None
+    for index, entry in enumerate(value):
+        _inner(register.item, entry, str(index), occurred_at)
+
+
+def _json(register: Register, value: Any, occurred_at: datetime) -> None:
+    if not isinstance(value, dict):
+        raise Unacceptable(f"{said(register)} must be an object; {shown(value)} was given.")
+    _count_entries(register, len(value))
+    for key, entry in value.items():
+        if not key or len(key) > 64 or UNSTORABLE.search(key):
+            raise Unacceptable(f"{said(register)} has the unusable key {shown(key)}.")
+        if register.item is not None:
+            _inner(register.item, entry, key, occurred_at)
+
+
+def _count_entries(register: Register, count: int) -> None:
+    if register.max_length is not None and count > register.max_length:
+        raise Unacceptable(
+            f"{said(register)} has {count} entries; at most {register.max_length} are allowed."
+        )
+
+
+def _object(register: Register, value: Any, occurred_at: datetime) -> None:
+    if not isinstance(value, dict):
+        raise Unacceptable(f"{said(register)} must be an object; {shown(value)} was given.")
+    known = ", ".join(register.fields)
+    for key, entry in value.items():
+        if key not in register.fields:
+            raise Unacceptable(f"{said(register)} has no part {shown(key)}. Its parts: {known}.")
+        _inner(register.fields[key], entry, key, occurred_at)
+    for key, part in register.fields.items():
+        if part.required and key not in value:
+            raise Unacceptable(f"{said(register)} lacks {part.label or key}; it is needed.", key)
+    if register.exactly_one and sum(entry is not None for entry in value.values()) != 1:
+        raise Unacceptable(f"{said(register)} needs exactly one of: {known}.")
+
+
+def _inner(register: Register, value: Any, key: str, occurred_at: datetime) -> None:
+    try:
+        check_value(register, value, occurred_at)
+    except Unacceptable as problem:
+        path = f"{key}.{problem.path}" if problem.path else key
+        raise Unacceptable(problem.message, path) from None
+
+
+CHECKS: Mapping[str, Callable[[Register, Any, datetime], None]] = {
+    "text": _text,
+    "int": _int,
+    "number": _number,
+    "bool": _bool,
+    "date": _date,
+    "instant": _instant,
+    "time": _time,
+    "choice": _choice,
+    "ref": _ref,
+    "list": _list,
+    "object": _object,
+    "json": _json,
+}
+
+
+def _run_checks(errors: Errors, kind: Kind, values: Mapping[str, Any]) -> None:
+    for check in kind.checks:
+        message = (
+            _at_most(check, values) if isinstance(check, AtMost) else _choice_by(check, values)
+        )
+        if message:
+            errors[check.register] = [message]
+
+
+def _at_most(check: AtMost, values: Mapping[str, Any]) -> str | None:
+    value, limit = _reach(values, check.register), _reach(values, check.limit)
+    if value is None or limit is None or value <= limit:
+        return None
+    return (
+        f"{check.register} {_figure(value)} is more than {check.limit} {_figure(limit)}; "
+        f"allowed: 0 to {_figure(limit)}."
+    )
+
+
+def _choice_by(check: ChoiceBy, values: Mapping[str, Any]) -> str | None:
+    word, given = values.get(check.by), values.get(check.register)
+    if word is None or given is None:
+        return None
+    allowed = check.choices.get(word, ())
+    wrong = [
+        each for each in (given if isinstance(given, list) else [given]) if each not in allowed
+    ]
+    if not wrong:
+        return None
+    return (
+        f"{check.register} {shown(wrong[0])} does not go with {check.by} {shown(word)}. "
+        f"Allowed: {', '.join(allowed) or 'none'}."
+    )
+
+
+def _reach(values: Mapping[str, Any], path: str) -> Any:
+    found: Any = values
+    for key in path.split("."):
+        found = found.get(key) if isinstance(found, Mapping) else None
+    return found
