@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { KeepingRow } from '../../domain/tables';
-import { batchClasses, sourceWords, thawedUntil, useBy } from './keeping';
+import { classAsMade, sourceWords, thawedUntil, useBy } from './keeping';
 
 // Figures of the FoodSafety.gov cold food storage chart and the USDA thawing advice.
 const keeping: KeepingRow[] = [
@@ -17,8 +17,8 @@ describe('useBy', () => {
       from: '2026-11-25',
     });
     expect(found).toEqual({
-      day: '2026-11-27',
-      days: 2,
+      day: '2026-11-26',
+      atLatest: '2026-11-27',
       class: 'ground_meat',
       source: 'foodsafety-gov',
     });
@@ -29,18 +29,20 @@ describe('useBy', () => {
   });
 });
 
-describe('batchClasses', () => {
+describe('classAsMade', () => {
   it('counts ground meat as ground, whatever it was before', () => {
-    expect(batchClasses('ground', ['red_meat_pieces'])).toContain('ground_meat');
-    expect(batchClasses('bone_in', ['red_meat_pieces'])).toEqual(['red_meat_pieces']);
-    expect(batchClasses('cooked', ['red_meat_pieces'])).toEqual(['cooked']);
+    expect(classAsMade('red_meat_pieces', 'ground')).toBe('ground_meat');
+    expect(classAsMade('red_meat_pieces', 'chopped')).toBe('stew_meat');
+    expect(classAsMade('red_meat_pieces', 'bone_in')).toBe('red_meat_pieces');
+    expect(classAsMade('fish_oily', 'ground')).toBe('fish_oily');
+    expect(classAsMade('organs', 'cooked')).toBe('cooked');
   });
 });
 
 describe('thawedUntil', () => {
   it('counts from the time the pack went into the fridge', () => {
     expect(thawedUntil(keeping, 'red_meat_pieces', '2026-11-23T20:00:00Z')?.at).toBe(
-      '2026-11-28T20:00:00.000Z',
+      '2026-11-28T20:00:00Z',
     );
     expect(thawedUntil(keeping, 'oil', '2026-11-23T20:00:00Z')).toBeNull();
   });

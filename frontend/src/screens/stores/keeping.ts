@@ -4,15 +4,17 @@
  * In the fridge the figure is about safety; in the freezer it is about quality alone. Whatever is
  * mixed keeps as long as its shortest-lived part.
  */
-import { addDays } from '../../ui/days';
+import { addDays, asInstant, daysBetween } from '../../ui/days';
 import type { KeepingRow, SourceRow } from '../../domain/tables';
 
 export type KeepingPlace = 'fridge' | 'freezer' | 'thawed';
 
 export interface UseBy {
+  /** The cautious day: the shortest time the chart gives. */
   readonly day: string;
-  readonly days: number;
-  /** The keeping class that set the date. */
+  /** The last day the chart allows. */
+  readonly atLatest: string;
+  /** The keeping class that set the day. */
   readonly class: string;
   readonly source: string;
 }
@@ -30,8 +32,8 @@ export function sourceWords(
 }
 
 /**
- * The day by which food of these classes should be used; null when no class has a figure for the
- * place (oil, minerals: they set no date).
+ * Until when food of these classes keeps; null when no class has a figure for the place (oil,
+ * minerals: they set no date). The shortest-lived part decides.
  *
  * @param from the day it was put there, YYYY-MM-DD
  */
@@ -41,31 +43,39 @@ export function useBy(
   where: { readonly place: KeepingPlace; readonly from: string },
 ): UseBy | null {
   const rows = keeping.filter((row) => row.place === where.place && classes.includes(row.class));
-  const shortest = rows.reduce<KeepingRow | null>(
-    (least, row) => (least === null || row.days_max < least.days_max ? row : least),
+  const first = rows.reduce<KeepingRow | null>(
+    (least, row) => (least === null || row.days_min < least.days_min ? row : least),
     null,
   );
-  if (shortest === null) return null;
+  if (first === null) return null;
+  const latest = Math.min(...rows.map((row) => row.days_max));
   return {
-    day: addDays(where.from, shortest.days_max),
-    days: shortest.days_max,
-    class: shortest.class,
-    source: shortest.source,
+    day: addDays(where.from, first.days_min),
+    atLatest: addDays(where.from, latest),
+    class: first.class,
+    source: first.source,
   };
 }
 
-/** The classes that count for a batch: those of its foods, and what the method makes of them. */
-export function batchClasses(
+// A knife or a plate spreads what was on the surface through the whole, so that cut and ground
+// meat keep as the chart says of stew meat and ground meat, whatever they were before.
+const AS_GROUND = ['stew_meat', 'red_meat_pieces', 'poultry_pieces', 'poultry_whole'];
+
+/** The chart's class of a food once it is prepared by a method. */
+export function classAsMade(
+  keepingClass: string,
   method: 'ground' | 'chopped' | 'cooked' | 'bone_in',
-  foodClasses: readonly string[],
-): string[] {
-  // A knife or a plate spreads what was on the surface through the whole mass.
-  if (method === 'ground') return [...foodClasses, 'ground_meat'];
-  if (method === 'chopped') return [...foodClasses, 'stew_meat'];
-  return method === 'cooked' ? ['cooked'] : [...foodClasses];
+): string {
+  if (method === 'cooked') return 'cooked';
+  if (method === 'ground' && AS_GROUND.includes(keepingClass)) return 'ground_meat';
+  if (method === 'chopped' && keepingClass === 'red_meat_pieces') return 'stew_meat';
+  return keepingClass;
 }
 
-/** The instant a thawed pack should be used by: counted from when it went into the fridge. */
+/**
+ * The instant a thawed pack should be used by. The chart counts from when it has thawed; this
+ * counts from when it went into the fridge, which is known and errs on the safe side.
+ */
 export function thawedUntil(
   keeping: readonly KeepingRow[],
   keepingClass: string,
@@ -73,6 +83,7 @@ export function thawedUntil(
 ): { readonly at: string; readonly days: number; readonly source: string } | null {
   const found = useBy(keeping, [keepingClass], { place: 'thawed', from: since.slice(0, 10) });
   if (found === null) return null;
-  const at = new Date(new Date(since).getTime() + found.days * 86_400_000).toISOString();
-  return { at, days: found.days, source: found.source };
+  const days = daysBetween(since.slice(0, 10), found.atLatest);
+  const at = asInstant(Date.parse(since) + days * 86_400_000);
+  return { at, days, source: found.source };
 }

@@ -1,0 +1,59 @@
+/** What a batch is judged by, in the order and words of the page. */
+import { wordOrder, type Reading, type Word } from '../../ui/beams';
+import { capital, countWord } from '../../ui/words';
+
+export interface CheckRow {
+  readonly nutrient: string;
+  readonly name: string;
+  readonly word: Word;
+  /** Per 1000 kcal, in `unit`. */
+  readonly reading: Reading;
+  readonly unit: string;
+  readonly decimals: number;
+  /** Where the wanted range comes from, one line each. */
+  readonly sources: readonly string[];
+  /** What mends it, and where that puts it. */
+  readonly mend?: { readonly words: string; readonly value: number } | undefined;
+}
+
+const COUNT_WORDS: Readonly<Record<Word, string>> = {
+  over: 'over',
+  short: 'short',
+  unknown: 'unknown',
+  met: 'met',
+};
+
+/** Rows in the order of the page: over, short, unknown, met; each in the order they came. */
+export function inOrder(rows: readonly CheckRow[]): CheckRow[] {
+  return wordOrder.flatMap((word) => rows.filter((row) => row.word === word));
+}
+
+/** "One over, one short, two unknown, ten met". */
+export function countSentence(rows: readonly { readonly word: Word }[]): string {
+  if (rows.length === 0) return 'Nothing to check yet';
+  const parts = wordOrder
+    .map((word) => ({ word, count: rows.filter((row) => row.word === word).length }))
+    .filter(({ count }) => count > 0)
+    .map(({ word, count }) =>
+      count === rows.length && word === 'met'
+        ? `all ${countWord(count)} met`
+        : `${countWord(count)} ${COUNT_WORDS[word]}`,
+    );
+  return capital(parts.join(', '));
+}
+
+/** The one or two things the counter's live line has room for: "Calcium over". */
+export function mostPressing(rows: readonly CheckRow[], room = 2): CheckRow[] {
+  return inOrder(rows)
+    .filter((row) => row.word === 'over' || row.word === 'short')
+    .slice(0, room);
+}
+
+/** What the live line says when there is nothing to mark. */
+export function quietLine(rows: readonly CheckRow[]): string {
+  const unknown = rows.filter((row) => row.word === 'unknown').length;
+  if (rows.length === 0) return 'Nothing in the bowl yet';
+  return unknown > 0
+    ? `Nothing over or short, ${countWord(unknown)} unknown`
+    : `All ${countWord(rows.length)} met`;
+}
