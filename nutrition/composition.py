@@ -16,9 +16,11 @@ __all__ = [
     "Ratio",
     "Totals",
     "calcium_to_phosphorus",
+    "combined",
     "cut_with_bone",
     "food_from_label",
     "per_1000_kcal",
+    "scaled",
     "totals",
 ]
 
@@ -172,3 +174,92 @@ def calcium_to_phosphorus(total: Totals) -> Ratio:
 
 def _divide(top: float | None, bottom: float | None) -> float | None:
     return None if top is None or bottom is None or bottom == 0 else top / bottom
+
+
+def combined(parts: Sequence[Totals]) -> Totals:
+    """Return the sum of several totals, such as the meals of a window.
+
+    Parameters
+    ----------
+    parts : sequence of Totals
+        Totals to add; none gives the total of nothing.
+
+    Returns
+    -------
+    Totals
+        Mass [g], energy [kcal], nutrients [each in its own unit].
+
+    Notes
+    -----
+    A part that knows nothing of a nutrient adds nothing to the known sum and takes the upper
+    bound away; the unknown shares are weighed by energy, or by mass when there is no energy.
+    """
+    parts = [part for part in parts if part.mass_g > 0]
+    if not parts:
+        return totals([])
+    energy_kcal = sum(part.energy_kcal for part in parts)
+    weights = [part.energy_kcal if energy_kcal > 0 else part.mass_g for part in parts]
+    keys = tuple(load_nutrients())
+    return Totals(
+        mass_g=sum(part.mass_g for part in parts),
+        energy_kcal=energy_kcal,
+        known={key: _sum_of_known([part.known[key] for part in parts]) for key in keys},
+        best={key: _sum_of_all([part.best[key] for part in parts]) for key in keys},
+        unknown_energy_share={
+            key: sum(
+                weight * part.unknown_energy_share[key]
+                for weight, part in zip(weights, parts, strict=True)
+            )
+            / sum(weights)
+            for key in keys
+        },
+    )
+
+
+def _sum_of_known(amounts: Sequence[float | None]) -> float | None:
+    known = [amount for amount in amounts if amount is not None]
+    return sum(known) if known else None
+
+
+def _sum_of_all(amounts: Sequence[float | None]) -> float | None:
+    known = [amount for amount in amounts if amount is not None]
+    return sum(known) if len(known) == len(amounts) else None
+
+
+def scaled(total: Totals, *, share: float) -> Totals:
+    """Return a part of a total, such as one serving of a batch.
+
+    Parameters
+    ----------
+    total : Totals
+        The whole, well mixed.
+    share : float
+        Part of the whole by mass [g/g], zero or more.
+
+    Returns
+    -------
+    Totals
+        Mass [g], energy [kcal], nutrients [each in its own unit].
+
+    Raises
+    ------
+    InputError
+        If the share is negative or not finite.
+    """
+    if not isfinite(share) or share < 0:
+        raise InputError(
+            f"The share is {share}; it must be zero or more. Check the masses.", fields=("share",)
+        )
+    if share == 0:
+        return totals([])
+    return Totals(
+        mass_g=total.mass_g * share,
+        energy_kcal=total.energy_kcal * share,
+        known={key: _times(amount, share) for key, amount in total.known.items()},
+        best={key: _times(amount, share) for key, amount in total.best.items()},
+        unknown_energy_share=total.unknown_energy_share,
+    )
+
+
+def _times(amount: float | None, factor: float) -> float | None:
+    return None if amount is None else amount * factor

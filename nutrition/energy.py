@@ -1,0 +1,310 @@
+"""How much energy a dog needs: resting, maintenance, growth, and a vet's own figure."""
+
+from dataclasses import dataclass
+
+from nutrition.coefficients import Coefficient, load_energy
+from nutrition.energy_equations import (
+    check_range,
+    gestation_kcal,
+    growth_klein_kcal,
+    growth_nrc_kcal,
+    lactation_kcal,
+    metabolic_mass_kg075,
+    resting_kcal,
+)
+from nutrition.errors import UnknownKeyError
+
+__all__ = [
+    "Alternative",
+    "Requirement",
+    "age_band",
+    "gestation_kcal",
+    "growth_end_days",
+    "growth_klein_kcal",
+    "growth_nrc_kcal",
+    "lactation_kcal",
+    "life_stage",
+    "metabolic_mass_kg075",
+    "requirement",
+    "resting_kcal",
+]
+
+DAYS_PER_YEAR = 365.25
+DAYS_PER_MONTH = DAYS_PER_YEAR / 12
+DAYS_PER_WEEK = 7
+ACTIVITIES = {
+    "low": "Under an hour a day",
+    "moderate": "One to three hours a day",
+    "high": "One to three lively hours a day",
+    "working": "Three to six hours of work a day",
+}
+AGE_BANDS = ("puppy", "young", "adult", "senior")
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """What another published method says, shown beside the one in use."""
+
+    method: str
+    energy_kcal: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Requirement:
+    """The energy one dog needs in a day [kcal], how it was found, and how far it can be off.
+
+    `stage` chooses the nutrient standard: adult, growth_early (under 14 weeks) or growth_late.
+    """
+
+    energy_kcal: float
+    low_kcal: float
+    high_kcal: float
+    resting_kcal: float
+    metabolic_mass_kg075: float
+    stage: str
+    age_band: str
+    method: str
+    source: str
+    verified: str
+    coefficient_kcal_per_kg075: float | None
+    alternatives: tuple[Alternative, ...]
+
+
+def growth_end_days(adult_mass_kg: float | None) -> float:
+    """Return the age at which growth is taken to end.
+
+    Parameters
+    ----------
+    adult_mass_kg : float or None
+        Expected adult body weight [kg]; None counts as a medium dog.
+
+    Returns
+    -------
+    float
+        Age [day].
+
+    Raises
+    ------
+    InputError
+        If the weight is outside the range.
+    """
+    value = load_energy().value
+    size = "medium"
+    if adult_mass_kg is not None:
+        check_range("adult_mass_kg", adult_mass_kg, 0.3, 150, "kg")
+        size = next(
+            (s for s in ("small", "medium", "large") if adult_mass_kg <= value(f"growth.size.{s}")),
+            "giant",
+        )
+    return value(f"growth.end.{size}") * DAYS_PER_MONTH
+
+
+def age_band(age_days: float | None, *, adult_mass_kg: float | None = None) -> str:
+    """Return puppy, young, adult or senior; an unknown age counts as adult.
+
+    Parameters
+    ----------
+    age_days : float or None
+        Age [day], zero or more.
+    adult_mass_kg : float or None
+        Expected adult body weight [kg].
+
+    Returns
+    -------
+    str
+        One of AGE_BANDS [-].
+
+    Raises
+    ------
+    InputError
+        If the age is negative.
+    """
+    if age_days is None:
+        return "adult"
+    check_range("age_days", age_days, 0, 40 * DAYS_PER_YEAR, "days")
+    value = load_energy().value
+    if age_days < growth_end_days(adult_mass_kg):
+        return "puppy"
+    if age_days < value("age.adult.from") * DAYS_PER_YEAR:
+        return "young"
+    return "senior" if age_days > value("age.senior.from") * DAYS_PER_YEAR else "adult"
+
+
+def life_stage(age_days: float | None, *, adult_mass_kg: float | None = None) -> str:
+    """Return the stage that chooses the nutrient standard.
+
+    Parameters
+    ----------
+    age_days : float or None
+        Age [day].
+    adult_mass_kg : float or None
+        Expected adult body weight [kg].
+
+    Returns
+    -------
+    str
+        adult, growth_early (under 14 weeks) or growth_late [-].
+
+    Raises
+    ------
+    InputError
+        If the age is negative.
+    """
+    if age_days is None or age_band(age_days, adult_mass_kg=adult_mass_kg) != "puppy":
+        return "adult"
+    early_days = load_energy().value("growth.late.from") * DAYS_PER_WEEK
+    return "growth_early" if age_days < early_days else "growth_late"
+
+
+def requirement(
+    mass_kg: float,
+    *,
+    age_days: float | None = None,
+    adult_mass_kg: float | None = None,
+    neutered: bool | None = None,
+    activity: str | None = None,
+    vet_kcal_per_day: float | None = None,
+) -> Requirement:
+    """Return the energy a dog needs in a day, with its method, source and range.
+
+    Parameters
+    ----------
+    mass_kg : float
+        Body weight [kg], over 0 and up to 150.
+    age_days : float or None
+        Age [day]; None counts as adult.
+    adult_mass_kg : float or None
+        Expected adult body weight [kg]; only growing dogs need it.
+    neutered : bool or None
+        Whether the dog is neutered [-]; None takes the middle.
+    activity : str or None
+        low, moderate, high or working [-]; None counts as moderate.
+    vet_kcal_per_day : float or None
+        A vet's own figure [kcal/day]; it overrides every equation.
+
+    Returns
+    -------
+    Requirement
+        Energy and range [kcal/day].
+
+    Raises
+    ------
+    InputError
+        If a figure is outside its range.
+    UnknownKeyError
+        If the activity is not known.
+
+    Examples
+    --------
+    >>> round(requirement(20, age_days=5 * 365.25).energy_kcal)
+    1040
+    """
+    if activity is not None and activity not in ACTIVITIES:
+        raise UnknownKeyError("activity", activity, tuple(ACTIVITIES))
+    band = age_band(age_days, adult_mass_kg=adult_mass_kg)
+    if band == "puppy" and age_days is not None:
+        found = _growing(mass_kg, age_days, adult_mass_kg)
+    else:
+        found = _maintaining(mass_kg, band, neutered, activity or "moderate")
+    if vet_kcal_per_day is None:
+        return found
+    check_range("vet_kcal_per_day", vet_kcal_per_day, 20, 15000, "kcal/day")
+    return _by_vet(found, vet_kcal_per_day)
+
+
+def _by_vet(found: Requirement, vet_kcal: float) -> Requirement:
+    computed = Alternative(found.method, found.energy_kcal, found.source)
+    return Requirement(
+        energy_kcal=vet_kcal,
+        low_kcal=vet_kcal,
+        high_kcal=vet_kcal,
+        resting_kcal=found.resting_kcal,
+        metabolic_mass_kg075=found.metabolic_mass_kg075,
+        stage=found.stage,
+        age_band=found.age_band,
+        method="vet",
+        source="vet",
+        verified="read",
+        coefficient_kcal_per_kg075=vet_kcal / found.metabolic_mass_kg075,
+        alternatives=(computed, *found.alternatives),
+    )
+
+
+def _maintaining(mass_kg: float, band: str, neutered: bool | None, activity: str) -> Requirement:
+    constants = load_energy()
+    value = constants.value
+    state = {True: "yes", False: "no", None: "unknown"}[neutered]
+    age_kcal = value(f"age.{band}")
+    coefficient = (
+        value(f"activity.{activity}")
+        * (age_kcal / value("age.adult"))
+        * (value(f"neutered.{state}") / value("neutered.unknown"))
+    )
+    size = metabolic_mass_kg075(mass_kg)
+    energy_kcal = coefficient * size
+    used = [constants[f"activity.{activity}"], constants[f"age.{band}"]]
+    return Requirement(
+        energy_kcal=energy_kcal,
+        low_kcal=energy_kcal * value(f"age.{band}.lowest") / age_kcal,
+        high_kcal=energy_kcal * value(f"age.{band}.highest") / age_kcal,
+        resting_kcal=resting_kcal(mass_kg),
+        metabolic_mass_kg075=size,
+        stage="adult",
+        age_band=band,
+        method="maintenance",
+        source=used[0].source,
+        verified=_weakest(used),
+        coefficient_kcal_per_kg075=coefficient,
+        alternatives=(
+            Alternative(
+                "resting_factor",
+                value(f"neutered.{state}") * resting_kcal(mass_kg),
+                constants[f"neutered.{state}"].source,
+            ),
+        ),
+    )
+
+
+def _growing(mass_kg: float, age_days: float, adult_mass_kg: float | None) -> Requirement:
+    constants = load_energy()
+    is_older = age_days >= constants.value("growth.older.from") * DAYS_PER_MONTH
+    step = constants["growth.older.factor" if is_older else "growth.young.factor"]
+    by_factor = Alternative("growth_factor", step.value * resting_kcal(mass_kg), step.source)
+    if adult_mass_kg is None:
+        # Without an adult weight neither growth equation can be used.
+        found, used = by_factor, [step]
+        others: tuple[Alternative, ...] = ()
+    else:
+        used = [constants["growth.nrc.maintenance"]]
+        klein = constants["growth.klein.constant"].source
+        found = Alternative(
+            "growth_nrc", growth_nrc_kcal(mass_kg, adult_mass_kg=adult_mass_kg), used[0].source
+        )
+        others = (
+            Alternative(
+                "growth_klein", growth_klein_kcal(mass_kg, adult_mass_kg=adult_mass_kg), klein
+            ),
+            by_factor,
+        )
+    size = metabolic_mass_kg075(mass_kg)
+    spread = [found.energy_kcal, *(other.energy_kcal for other in others[:1])]
+    return Requirement(
+        energy_kcal=found.energy_kcal,
+        low_kcal=min(spread),
+        high_kcal=max(spread),
+        resting_kcal=resting_kcal(mass_kg),
+        metabolic_mass_kg075=size,
+        stage=life_stage(age_days, adult_mass_kg=adult_mass_kg),
+        age_band="puppy",
+        method=found.method,
+        source=found.source,
+        verified=_weakest(used),
+        coefficient_kcal_per_kg075=found.energy_kcal / size,
+        alternatives=others,
+    )
+
+
+def _weakest(used: list[Coefficient]) -> str:
+    marks = {item.verified for item in used}
+    return next(mark for mark in ("memory", "computed", "read") if mark in marks)
