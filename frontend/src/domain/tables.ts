@@ -37,8 +37,14 @@ export interface FoodRow {
   readonly source: string;
   readonly locator: string;
   readonly state: string;
-  readonly keeping_class: string;
+  /** Row of the keeping table; null when the chart has none for it. */
+  readonly keeping_class: string | null;
   readonly v: Readonly<Record<string, number>>;
+  /** Bounds of a value published as a range, or of an unknown one of which a part is known. */
+  readonly low?: Readonly<Record<string, number>>;
+  readonly high?: Readonly<Record<string, number>>;
+  /** Share of the energy whose value is unknown, where that is not all of it. */
+  readonly gap?: Readonly<Record<string, number>>;
 }
 
 export type Stage = 'adult' | 'growth_early' | 'growth_late';
@@ -47,6 +53,9 @@ export interface StandardValue {
   readonly minimum: number | null;
   readonly recommended: number | null;
   readonly maximum: number | null;
+  readonly minimum_per_kg075?: number | null;
+  readonly recommended_per_kg075?: number | null;
+  readonly maximum_per_kg075?: number | null;
   readonly source: string;
   readonly locator: string;
   readonly verified: 'read' | 'memory' | 'computed';
@@ -58,12 +67,22 @@ export interface StandardEdition {
   readonly stages: Readonly<Partial<Record<Stage, Readonly<Record<string, StandardValue>>>>>;
 }
 
+export interface RatioRow {
+  readonly minimum: number;
+  readonly maximum: number;
+  readonly source: string;
+  readonly stages: Readonly<
+    Record<Stage, { readonly minimum: number; readonly maximum: number; readonly source: string }>
+  >;
+}
+
 export interface KeepingRow {
   readonly class: string;
   readonly place: string;
   readonly days_min: number;
   readonly days_max: number;
   readonly source: string;
+  readonly note?: string;
 }
 
 export interface HazardRow {
@@ -93,7 +112,9 @@ export interface Tables {
   readonly foods: readonly FoodRow[];
   /** The most a food of a group holds by any published table; what fills a hole at best. */
   readonly group_upper: Readonly<Record<string, Readonly<Record<string, number>>>>;
+  readonly groups?: readonly { readonly key: string; readonly name: string }[];
   readonly standards: readonly StandardEdition[];
+  readonly ratios: { readonly calcium_to_phosphorus: RatioRow };
   readonly keeping: readonly KeepingRow[];
   readonly hazards: readonly HazardRow[];
   readonly cautions: readonly CautionRow[];

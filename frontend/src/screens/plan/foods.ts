@@ -75,10 +75,6 @@ function without(words: readonly string[], phrase: readonly string[]): string[] 
   return [...words.slice(0, start), ...without(words.slice(start + phrase.length), phrase)];
 }
 
-function namesOf(hazard: HazardRow): string[] {
-  return [hazard.name, ...hazard.synonyms];
-}
-
 /**
  * The hazards that a text names, whole words only: "onion soup" does, "union" does not. Names that
  * are known to be harmless, such as "grape seed oil", are set aside first.
@@ -87,19 +83,20 @@ export function hazardsNamed(hazards: readonly HazardRow[], text: string): Hazar
   return hazards.filter((hazard) => {
     const harmless = (hazard.not_names ?? []).map(wordsOf);
     const words = harmless.reduce(without, wordsOf(text));
-    return namesOf(hazard).some((name) => phraseAt(words, wordsOf(name)) >= 0);
+    return hazard.synonyms.some((name) => phraseAt(words, wordsOf(name)) >= 0);
   });
 }
 
-/** The hazards that somebody is about to type: three letters of a name are enough to warn. */
-export function hazardsTyped(hazards: readonly HazardRow[], typed: string): HazardRow[] {
+/**
+ * The hazards whose name begins with what was typed: three letters are enough. Only for when no
+ * food answers to it, since "bee" begins beef as well as beer.
+ */
+export function hazardsBegun(hazards: readonly HazardRow[], typed: string): HazardRow[] {
   const text = wordsOf(typed).join(' ');
   if (text.length < 3) return [];
-  const named = hazardsNamed(hazards, typed);
-  const begun = hazards.filter((hazard) =>
-    namesOf(hazard).some((name) => wordsOf(name).join(' ').startsWith(text)),
+  return hazards.filter((hazard) =>
+    hazard.synonyms.some((name) => wordsOf(name).join(' ').startsWith(text)),
   );
-  return [...named, ...begun.filter((hazard) => !named.includes(hazard))];
 }
 
 /** Whether a hazard forbids the food, or only asks for care. */
