@@ -231,16 +231,26 @@ def _by_vet(found: Requirement, vet_kcal: float) -> Requirement:
     )
 
 
+def _base_coefficient(band: str, activity: str) -> float:
+    """Return the published coefficient of an age and an activity [kcal/kg^0.75]."""
+    value = load_energy().value
+    by_activity = value(f"activity.{activity}")
+    if band == "senior":
+        # Both tables describe an old dog's slower day: the smaller is used, never both at once.
+        return min(by_activity, value("age.senior"))
+    if band == "young" and activity != "working":
+        # Hours of work already count everything that a working dog burns, whatever its age.
+        return by_activity * value("age.young") / value("age.adult")
+    return by_activity
+
+
 def _maintaining(mass_kg: float, band: str, neutered: bool | None, activity: str) -> Requirement:
     constants = load_energy()
     value = constants.value
     state = {True: "yes", False: "no", None: "unknown"}[neutered]
     age_kcal = value(f"age.{band}")
-    coefficient = (
-        value(f"activity.{activity}")
-        * (age_kcal / value("age.adult"))
-        * (value(f"neutered.{state}") / value("neutered.unknown"))
-    )
+    neutered_factor = value(f"neutered.{state}") / value("neutered.unknown")
+    coefficient = _base_coefficient(band, activity) * neutered_factor
     size = metabolic_mass_kg075(mass_kg)
     energy_kcal = coefficient * size
     used = [constants[f"activity.{activity}"], constants[f"age.{band}"]]

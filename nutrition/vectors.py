@@ -1,0 +1,138 @@
+"""Worked cases that Python makes and both languages run: python -m nutrition.vectors.
+
+The file holds the part of the tables the cases need, so the phone's arithmetic is proved on the
+same numbers it will be given.
+"""
+
+import json
+import sys
+from collections.abc import Callable, Mapping
+from dataclasses import asdict
+from pathlib import Path
+
+from nutrition import adequacy, energy
+from nutrition.composition import Totals, calcium_to_phosphorus, combined, scaled, totals
+from nutrition.errors import NutritionError
+from nutrition.export import as_json, food_json
+from nutrition.food import Food
+from nutrition.food_energy import (
+    atwater_kcal_per_100g,
+    four_step_kcal_per_100g,
+    modified_atwater_kcal_per_100g,
+)
+from nutrition.labels import Label, food_from_label
+from nutrition.loading import load
+from nutrition.portions import Eater, share_out
+from nutrition.standards import Targets, targets
+from nutrition.vector_cases import BATCHES, Json, cases
+
+PATH = Path(__file__).parents[1] / "fixtures" / "vectors" / "nutrition.json"
+TOLERANCE = 1e-9
+
+
+def _food(given: object) -> Food:
+    if isinstance(given, str):
+        return load().food(given)
+    if isinstance(given, Mapping):
+        return food_from_label(
+            Label(**given["label"]), key="own", name="Own food", style=given["style"]
+        )
+    raise TypeError(f"{given!r} is neither a food key nor a label.")
+
+
+def _totals(given: Json) -> Totals:
+    return totals([(_food(food), mass_g) for food, mass_g in given["portions"]])
+
+
+def _meals(given: Json) -> list[Totals]:
+    return [scaled(_totals(meal), share=meal["share"]) for meal in given["meals"]]
+
+
+def _targets(given: Json) -> Targets:
+    return targets(given["edition"], given["stage"])
+
+
+def _food_energy(given: Json) -> Json:
+    three = {key: given[key] for key in ("protein_g", "fat_g", "carbohydrate_g")}
+    return {
+        "four_step": four_step_kcal_per_100g(**given),
+        "atwater": atwater_kcal_per_100g(**three),
+        "modified_atwater": modified_atwater_kcal_per_100g(**three),
+    }
+
+
+def _share_out(given: Json) -> Json:
+    eaters = [Eater(*eater) for eater in given["eaters"]]
+    amounts = {key: given[key] for key in ("energy_kcal", "yield_g", "step_g")}
+    return asdict(share_out(eaters, **amounts))
+
+
+FUNCTIONS: Mapping[str, Callable[[Json], object]] = {
+    "totals": lambda given: asdict(_totals(given)),
+    "calcium_to_phosphorus": lambda given: asdict(calcium_to_phosphorus(_totals(given))),
+    "combined": lambda given: asdict(combined(_meals(given))),
+    "food_from_label": lambda given: food_json(_food(given)),
+    "food_energy": _food_energy,
+    "requirement": lambda given: asdict(energy.requirement(**given)),
+    "judge": lambda given: [
+        asdict(found) for found in adequacy.judge(_totals(given), _targets(given))
+    ],
+    "judge_window": lambda given: [
+        asdict(found) for found in adequacy.judge_window(_meals(given), _targets(given))
+    ],
+    "judge_per_kg075": lambda given: [
+        asdict(found)
+        for found in adequacy.judge_per_kg075(
+            _totals(given),
+            _targets(given),
+            metabolic_mass_kg075=given["metabolic_mass_kg075"],
+            days=given["days"],
+        )
+    ],
+    "judge_ratio": lambda given: asdict(adequacy.judge_ratio(_totals(given), _targets(given))),
+    "share_out": _share_out,
+}
+
+
+def _worked(name: str, function: str, given: Json) -> Json:
+    case: Json = {"name": name, "function": function, "given": given}
+    try:
+        return case | {"expected": FUNCTIONS[function](given)}
+    except NutritionError as error:
+        return case | {"refused": list(error.fields)}
+
+
+def _needed_tables() -> Json:
+    tables = as_json()
+    used = {key for portions in BATCHES.values() for key, _ in portions}
+    kept = ("nutrients", "group_upper", "standards", "ratios", "energy")
+    return {key: tables[key] for key in kept} | {
+        "foods": [food for food in tables["foods"] if food["key"] in used]
+    }
+
+
+def as_text() -> str:
+    """Return the whole file: one case a line, so that a change shows as the lines it touches."""
+    lines = ",\n".join("  " + json.dumps(_worked(*case), ensure_ascii=False) for case in cases())
+    tables = json.dumps(_needed_tables(), ensure_ascii=False, sort_keys=True)
+    return f'{{\n"tolerance": {TOLERANCE},\n"tables": {tables},\n"cases": [\n{lines}\n]\n}}\n'
+
+
+def main(arguments: list[str]) -> int:
+    """Write the file, or with --check say whether it is fresh."""
+    text = as_text()
+    if arguments == ["--check"]:
+        is_fresh = PATH.exists() and PATH.read_text(encoding="utf-8") == text
+        if not is_fresh:
+            sys.stderr.write(f"{PATH.name} is stale: run python -m nutrition.vectors.\n")
+        return 0 if is_fresh else 1
+    if arguments:
+        sys.stderr.write("Use: python -m nutrition.vectors [--check]\n")
+        return 2
+    PATH.parent.mkdir(parents=True, exist_ok=True)
+    PATH.write_text(text, encoding="utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
