@@ -2,7 +2,6 @@
 
 import json
 import secrets
-import time
 import uuid
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -19,6 +18,7 @@ from household.sync import queries, registry
 from household.sync.envelope import MAX_KEPT_BYTES, SERVER, Sent, read
 from household.sync.errors import SchemaTooNew
 from household.sync.fold import DELETED, heads_of, seen_of
+from household.sync.instants import now_millis
 from household.sync.judge import INVALID, Bench, Verdict, kinds_of, rids_named
 from household.sync.models import Op, Record
 from household.sync.queries import Mark
@@ -92,7 +92,7 @@ def write_ops(household_id: UUID, writes: Sequence[Write], *, now: int | None = 
 
     Raises ValueError if a value is not allowed or an owner is missing: a fault of the caller.
     """
-    received_at = time.time_ns() // 1_000_000 if now is None else now
+    received_at = now_millis() if now is None else now
     with transaction.atomic():
         last_seq = _reserve(household_id, len(writes))
         ops = _server_ops(household_id, writes, received_at)

@@ -1,7 +1,6 @@
 """The two calls of sync: push and changes. Shapes are checked here, meaning in actions."""
 
 import re
-import time
 from typing import Any
 from uuid import UUID
 
@@ -16,6 +15,7 @@ from household.accounts.models import User
 from household.accounts.queries import member_for
 from household.sync import actions, queries, registry
 from household.sync.errors import Malformed, ProtocolUnknown, SchemaTooNew, TooLarge
+from household.sync.instants import now_millis
 from household.sync.queries import START_TOKEN, Mark
 from household.sync.validation import is_uuid, shown
 
@@ -131,7 +131,7 @@ class PushView(SyncView):
         body = _body(request)
         user = request.user
         assert isinstance(user, User)
-        now = _now()
+        now = now_millis()
         pushed = actions.push(
             user,
             household_id,
@@ -178,7 +178,7 @@ class ChangesView(SyncView):
                 "cursor": page.cursor,
                 "more": page.more,
                 "mark": page.mark.as_json(),
-                "server_time": _now(),
+                "server_time": now_millis(),
             }
         )
 
@@ -186,10 +186,6 @@ class ChangesView(SyncView):
 def request_id(request: Request) -> str:
     given = request.headers.get("X-Request-Id", "")
     return given if REQUEST_ID.fullmatch(given) else ""
-
-
-def _now() -> int:
-    return time.time_ns() // 1_000_000
 
 
 def _body(request: Request) -> dict[str, Any]:

@@ -1,6 +1,7 @@
 """Moments as the wire writes them: milliseconds since 1970, or ISO 8601 in UTC."""
 
 import re
+import time
 from datetime import UTC, date, datetime, timedelta
 
 LATEST_MILLIS = 253_402_300_799_999  # The end of the year 9999, the last a datetime can hold.
@@ -8,6 +9,11 @@ EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _DATE = re.compile(r"\d{4}-\d\d-\d\d")
 _INSTANT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,3})?Z")
 _EARLIEST_YEAR = 1900
+
+
+def now_millis() -> int:
+    """The server's clock [ms since 1970]."""
+    return time.time_ns() // 1_000_000
 
 
 def from_millis(millis: int) -> datetime:

@@ -110,6 +110,7 @@ def snapshot() -> Iterator[None]:
     if connection.in_atomic_block:
         yield
     elif connection.vendor == "sqlite":
+        connection.ensure_connection()  # Reads the settings, the usual mode among them.
         usual = connection.transaction_mode  # type: ignore[attr-defined]  # Of this backend only.
         connection.transaction_mode = "DEFERRED"  # type: ignore[attr-defined]
         try:

@@ -129,6 +129,12 @@ def dog_values(**more: Any) -> dict[str, Any]:
 LOT = {"food": "usda-05027", "pack_mass_g": 500}
 
 
+@pytest.fixture(autouse=True)
+def _frozen_receipt(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The server receives everything one second after the phones wrote it."""
+    monkeypatch.setattr("household.sync.api.now_millis", lambda: NOW + 1000)
+
+
 @pytest.fixture
 def phone_of(client_of: Callable[[Member | None], APIClient]) -> Callable[[Member], Phone]:
     """A new phone for a member of the cast."""
