@@ -14,6 +14,7 @@ export class ApiError extends Error {
     readonly fields: Record<string, string[]> = {},
     /** Seconds to wait before the next try, if the server asked for it. */
     readonly retryAfter_s: number | null = null,
+    readonly headers: Headers = new Headers(),
   ) {
     super(message);
   }
@@ -22,7 +23,10 @@ export class ApiError extends Error {
 /** Nothing that is surely an answer of the server came back: no signal, a login page of the network. */
 export class NoAnswer extends Error {
   override name = 'NoAnswer';
-  constructor(cause?: unknown) {
+  constructor(
+    cause?: unknown,
+    readonly retryAfter_s: number | null = null,
+  ) {
     super('No answer from the server. What you enter is kept on this phone.', { cause });
   }
 }
@@ -69,14 +73,14 @@ function toError(status: number, headers: Headers, body: unknown): ApiError {
       ? known['message']
       : `The server answered with status ${String(status)}. Try again later.`;
   const fields = isObject(known['fields']) ? (known['fields'] as Record<string, string[]>) : {};
-  return new ApiError(status, code, message, fields, retryAfter(headers));
+  return new ApiError(status, code, message, fields, retryAfter(headers), headers);
 }
 
 async function readJson(response: Response): Promise<unknown> {
   if (response.status === 204 || response.status === 304) return null;
   if (!response.headers.get('Content-Type')?.includes('json')) {
     // A portal's page or an offline page, whatever its status: no answer of ours.
-    throw new NoAnswer();
+    throw new NoAnswer(undefined, retryAfter(response.headers));
   }
   try {
     return await response.json();

@@ -34,18 +34,23 @@ function protocolHeaders(requestId: string): Record<string, string> {
   };
 }
 
-/** A cache, a portal or another site may answer 200 with JSON too; only the server echoes the id. */
-function assertOwn(reply: Reply, requestId: string): void {
-  const body = reply.body as { request_id?: unknown } | null;
-  if (reply.headers.get('Sync-Protocol') === null || body?.request_id !== requestId) {
-    throw new NoAnswer();
-  }
+/** A cache, a portal or a proxy may answer with JSON too; only the server echoes the id. */
+function isOwn(headers: Headers, requestId: string): boolean {
+  return headers.get('Sync-Protocol') !== null && headers.get('X-Request-Id') === requestId;
 }
 
 async function call<T>(method: Method, path: string, body?: unknown): Promise<T> {
   const requestId = newRequestId();
-  const reply = await send(method, path, { body, headers: protocolHeaders(requestId) });
-  assertOwn(reply, requestId);
+  const headers = protocolHeaders(requestId);
+  let reply: Reply;
+  try {
+    reply = await send(method, path, { body, headers });
+  } catch (error) {
+    const isForeign = error instanceof ApiError && !isOwn(error.headers, requestId);
+    throw isForeign ? new NoAnswer(error, error.retryAfter_s) : error;
+  }
+  const echoed = (reply.body as { request_id?: unknown } | null)?.request_id;
+  if (!isOwn(reply.headers, requestId) || echoed !== requestId) throw new NoAnswer();
   return reply.body as T;
 }
 
@@ -57,8 +62,3 @@ export const syncServer: SyncServer = {
     return call('GET', `/api/households/${household}/sync/changes?${query.toString()}`);
   },
 };
-
-/** Whether the error is a fault of the server, which trying again may mend. */
-export function isServerFault(error: unknown): boolean {
-  return error instanceof ApiError && error.status >= 500;
-}

@@ -32,7 +32,7 @@ async function checkGeneration(db: HouseholdDatabase): Promise<void> {
   const known = await db.meta.get('generation');
   const generation = known?.key === 'generation' ? known.value : GENERATION;
   const version = db.backendDB().version / 10;
-  if (generation > GENERATION || version > db.verno) {
+  if (generation > GENERATION || version > GENERATION) {
     db.close();
     reportTrouble('newer');
     throw new NotSaved('newer');
@@ -51,16 +51,17 @@ async function prepare(db: HouseholdDatabase): Promise<void> {
         mark: null,
         cursor: 0,
         covered: 0,
-        filling: true,
-        reason: 'first',
+        filling: false,
+        reason: null,
         completed_at: null,
       });
     }
   });
 }
 
-export async function openHousehold(household: string): Promise<HouseholdDatabase> {
-  const db = new HouseholdDatabase(household);
+/** `name` is given by tests alone, which keep several phones in one browser. */
+export async function openHousehold(household: string, name?: string): Promise<HouseholdDatabase> {
+  const db = new HouseholdDatabase(household, name);
   db.on('versionchange', () => {
     db.close();
     reportTrouble('updated');
@@ -87,8 +88,10 @@ export async function reopen({ db }: Context): Promise<boolean> {
   try {
     db.close({ disableAutoOpen: false });
     await db.open();
+    await checkGeneration(db);
     return true;
-  } catch {
+  } catch (error) {
+    if (error instanceof NotSaved) throw error;
     reportTrouble('lost');
     return false;
   }

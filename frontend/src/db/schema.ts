@@ -36,8 +36,12 @@ export interface StoredOp {
   refusal?: Refusal;
   /** Failed alone at the server: sent after all others. */
   poison?: boolean;
-  /** Discarded here, then found in force at the server. */
-  surprise?: boolean;
+  /** 1: discarded here, then found in force at the server. */
+  surprise?: 1;
+  /** The op that a person sent in place of this refused one. */
+  replaced_by?: string;
+  /** The record or owner the server lacks. */
+  waits_for?: string;
   /** The member who agreed to send what another member of this phone had written. */
   submitted_by?: string;
 }
@@ -71,7 +75,7 @@ export interface SyncState {
   /** Whether pages go into `fresh`, to replace `base` when complete. */
   filling: boolean;
   /** Why everything is pulled again: decides whether what is missing gets listed. */
-  reason: 'first' | 'restore' | 'role';
+  reason: 'restore' | 'role' | null;
   /** When a pull was last complete, epoch milliseconds; null: never. */
   completed_at: number | null;
 }
@@ -98,14 +102,14 @@ export class HouseholdDatabase extends Dexie {
   declare lost: Table<LostRow, string>;
   declare meta: Table<Meta, string>;
 
-  constructor(readonly household: string) {
-    super(householdDatabaseName(household), { chromeTransactionDurability: 'strict' });
+  constructor(household: string, name: string = householdDatabaseName(household)) {
+    super(name, { chromeTransactionDurability: 'strict' });
     this.version(1).stores({
       base: 'rid',
       fresh: 'rid',
       records:
         'rid, [entity+live], [entity+owner], [entity+day], [entity+at], [owner+live], clash, pending',
-      ops: 'op_id, n, rid, state, overlay, [rid+overlay]',
+      ops: 'op_id, n, rid, state, overlay, surprise, [rid+overlay]',
       lost: 'rid',
       meta: 'key',
     });

@@ -1,0 +1,50 @@
+/** Keeps the figures behind the mark in step with the store. */
+
+import { liveQuery } from 'dexie';
+import type { Context } from './context.ts';
+import { app, reportError } from './state.svelte.ts';
+import { isHeld, unsent } from './sync/push.ts';
+import { readPosition } from './sync/position.ts';
+
+interface Counts {
+  waiting: number;
+  held: number;
+  refused: number;
+  conflicts: number;
+  lost: number;
+  syncedAt: number | null;
+}
+
+export async function count({ db, member }: Context): Promise<Counts> {
+  return db.transaction('r', [db.ops, db.records, db.lost, db.meta], async () => {
+    const open = await unsent(db);
+    const held = open.filter((op) => isHeld(op, member)).length;
+    const rejected = await db.ops.where('state').equals('rejected').count();
+    const surprises = await db.ops.where('surprise').equals(1).count();
+    const clashes = await db.records.where('clash').equals(1).toArray();
+    const { completed_at } = await readPosition(db);
+    return {
+      waiting: open.length,
+      held,
+      refused: rejected + surprises,
+      conflicts: clashes.filter((row) => row.live === 1).length,
+      lost: await db.lost.count(),
+      syncedAt: completed_at,
+    };
+  });
+}
+
+export function show(counts: Counts): void {
+  Object.assign(app, counts);
+}
+
+/** Follows the store until the returned function is called. */
+export function followCounts(context: Context): () => void {
+  const subscription = liveQuery(() => count(context)).subscribe({
+    next: show,
+    error: reportError,
+  });
+  return () => {
+    subscription.unsubscribe();
+  };
+}

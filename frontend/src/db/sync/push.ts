@@ -1,0 +1,145 @@
+/** Sends own ops and takes in what became of them. */
+
+import type { PushBody, SyncServer } from '../../api/sync.ts';
+import type { Ask, PushReply, PushResult } from '../../domain/protocol.ts';
+import { setClockOffset, type Context } from '../context.ts';
+import { refold } from '../refold.ts';
+import type { HouseholdDatabase, StoredOp, SyncState } from '../schema.ts';
+import { isSameMark, readPosition } from './position.ts';
+import { withMark } from './start-over.ts';
+
+export const MAX_OPS = 500;
+const MAX_BYTES = 256 * 1024;
+const MAX_ASKS = 2000;
+
+/** What has no answer yet. Entries of another member wait until somebody says yes. */
+export function isHeld(op: StoredOp, member: string): boolean {
+  return op.author !== member && op.submitted_by === undefined;
+}
+
+export async function unsent(db: HouseholdDatabase): Promise<StoredOp[]> {
+  return db.ops.where('state').anyOf('pending', 'sent', 'wait').toArray();
+}
+
+/** Ordinary ones by number, then those that wait, then those that failed alone. */
+function rank(op: StoredOp): number {
+  if (op.poison) return 2;
+  return op.state === 'wait' ? 1 : 0;
+}
+
+/** The ops of the next batch, at most `limit` and 256 KiB, leaving out those already tried. */
+export function nextBatch(
+  ops: readonly StoredOp[],
+  limit: number,
+  tried: ReadonlySet<string>,
+): StoredOp[] {
+  const queue = ops
+    .filter((op) => !tried.has(op.op_id))
+    .sort((a, b) => rank(a) - rank(b) || a.n - b.n);
+  const first = queue[0];
+  if (!first) return [];
+  if (first.poison) return [first];
+  const batch: StoredOp[] = [];
+  let bytes = 0;
+  for (const op of queue) {
+    if (op.poison || rank(op) !== rank(first) || batch.length >= limit) break;
+    bytes += JSON.stringify(op.body).length;
+    if (batch.length > 0 && bytes > MAX_BYTES) break;
+    batch.push(op);
+  }
+  return batch;
+}
+
+/** Refused and discarded ops: a late request or a restore may have put them in force after all. */
+export async function asks(db: HouseholdDatabase): Promise<Ask[]> {
+  const ops = await db.ops.where('state').anyOf('rejected', 'discarded').limit(MAX_ASKS).toArray();
+  return ops.map(({ op_id, hash }) => ({ op_id, hash }));
+}
+
+function withResult(op: StoredOp, result: PushResult, position: SyncState): StoredOp {
+  const { refusal, waits_for, poison, ...plain } = op;
+  switch (result.status) {
+    case 'applied': {
+      // Shown on top of the rows until a complete pull has brought it.
+      const overlay = op.overlay === 1 && result.seq > position.covered ? 1 : 0;
+      return { ...plain, state: 'applied', seq: result.seq, overlay };
+    }
+    case 'wait':
+      return { ...plain, state: 'wait', waits_for: result.rid };
+    case 'rejected': {
+      const { code, message, fields } = result;
+      return { ...plain, state: 'rejected', overlay: 0, refusal: { code, message, fields } };
+    }
+  }
+}
+
+function asFound(op: StoredOp, seq: number, position: SyncState): StoredOp {
+  const { refusal, ...plain } = op;
+  const wasDiscarded = op.state === 'discarded' && op.replaced_by === undefined;
+  const overlay = seq > position.covered ? 1 : 0;
+  return {
+    ...plain,
+    state: 'applied',
+    seq,
+    overlay,
+    ...(wasDiscarded ? { surprise: 1 as const } : {}),
+  };
+}
+
+async function takeResults(
+  db: HouseholdDatabase,
+  reply: PushReply,
+  position: SyncState,
+): Promise<void> {
+  const changed: StoredOp[] = [];
+  for (const result of reply.results) {
+    const op = await db.ops.get(result.op_id);
+    const isOpen = op && ['pending', 'sent', 'wait'].includes(op.state);
+    if (isOpen) changed.push(withResult(op, result, position));
+  }
+  for (const found of reply.asked) {
+    const op = await db.ops.get(found.op_id);
+    const isClosed = op && (op.state === 'rejected' || op.state === 'discarded');
+    if (isClosed) changed.push(asFound(op, found.seq, position));
+  }
+  await db.ops.bulkPut(changed);
+  await refold(db, new Set(changed.map((op) => op.rid)));
+}
+
+/**
+ * Pushes one batch. False if the reply no longer fits where the phone stands: then another
+ * tab or a restore came between, nothing was taken in, and everything is asked again.
+ */
+export async function push(
+  context: Context,
+  server: SyncServer,
+  ops: readonly StoredOp[],
+): Promise<boolean> {
+  const { db, household } = context;
+  const device = await db.meta.get('device');
+  const { mark } = await readPosition(db);
+  const body: PushBody = {
+    mark,
+    device_id: device?.key === 'device' ? device.device_id : '',
+    ops: ops.map((op) => op.body),
+    ask: await asks(db),
+  };
+  if (body.ops.length + body.ask.length === 0) return true;
+  await db.ops
+    .where('op_id')
+    .anyOf(ops.map((op) => op.op_id))
+    .modify((op) => {
+      if (op.state === 'pending') op.state = 'sent';
+    });
+  const asked_at = Date.now();
+  const reply = await withMark(db, mark, () => server.push(household, body));
+  if (!reply) return false;
+  setClockOffset(reply.server_time - (asked_at + Date.now()) / 2);
+  return db.transaction('rw', [db.meta, db.ops, db.base, db.records], async () => {
+    const position = await readPosition(db);
+    if (!isSameMark(position.mark, mark)) return false;
+    await takeResults(db, reply, position);
+    await db.meta.put({ ...position, mark: reply.mark });
+    return true;
+  });
+}

@@ -1,0 +1,78 @@
+/** A phone in a test: its own store, the shared model server, a person. */
+
+import { setCurrent, type Context } from '../db/context.ts';
+import { uuid7 } from '../domain/ids.ts';
+import { openHousehold } from '../db/open.ts';
+import { freshMemory, syncRound, type Memory } from '../db/sync/round.ts';
+import type { HouseholdDatabase, StoredOp, StoredRecord } from '../db/schema.ts';
+import type { ModelServer } from './model-server.ts';
+
+export const HOUSEHOLD = '018f0000-0000-7000-8000-00000000000a';
+export const INES = '018f0000-0000-7000-8000-0000000000a1';
+export const CALLUM = '018f0000-0000-7000-8000-0000000000a2';
+
+export class Phone {
+  memory: Memory = freshMemory();
+
+  private constructor(
+    readonly context: Context,
+    readonly server: ModelServer,
+  ) {}
+
+  static async open(server: ModelServer, member: string = INES, name = uuid7()): Promise<Phone> {
+    const db = await openHousehold(HOUSEHOLD, `trencher-${name}`);
+    return new Phone({ db, household: HOUSEHOLD, member, role: server.role }, server);
+  }
+
+  get db(): HouseholdDatabase {
+    return this.context.db;
+  }
+
+  /** Does something on this phone. */
+  async do<T>(work: () => Promise<T>): Promise<T> {
+    setCurrent(this.context);
+    return work();
+  }
+
+  async sync(): Promise<void> {
+    await this.do(() => syncRound(this.context, this.server, this.memory));
+  }
+
+  /** Syncs where an error is expected; gives it back. */
+  async failToSync(): Promise<unknown> {
+    try {
+      await this.sync();
+    } catch (error) {
+      return error;
+    }
+    return null;
+  }
+
+  /** Another person signs in on the same phone. */
+  signIn(member: string): Phone {
+    return new Phone({ ...this.context, member }, this.server);
+  }
+
+  /** The same store after the page was closed and opened. */
+  async restart(): Promise<Phone> {
+    const name = this.db.name.replace('trencher-', '');
+    this.db.close();
+    return Phone.open(this.server, this.context.member, name);
+  }
+
+  ops(): Promise<StoredOp[]> {
+    return this.db.ops.orderBy('n').toArray();
+  }
+
+  async states(): Promise<string[]> {
+    return (await this.ops()).map((op) => op.state);
+  }
+
+  shown(rid: string): Promise<StoredRecord | undefined> {
+    return this.db.records.get(rid);
+  }
+
+  async value(rid: string, register: string): Promise<unknown> {
+    return (await this.shown(rid))?.values[register];
+  }
+}
