@@ -18,7 +18,8 @@ export interface NutrientRow {
 export interface SourceRow {
   readonly title: string;
   readonly publisher: string;
-  readonly year: number;
+  /** Null where the page has no date. */
+  readonly year: number | null;
   readonly url: string | null;
   readonly licence: string;
   readonly note: string;
@@ -33,7 +34,8 @@ export interface FoodRow {
   readonly bone_share: number | null;
   readonly bone_source: string | null;
   readonly energy_kcal_per_100g: number;
-  readonly energy_method: 'atwater' | 'modified_atwater' | 'four_step';
+  /** "label" is the figure a label prints, on foods of the household's own. */
+  readonly energy_method: 'atwater' | 'modified_atwater' | 'four_step' | 'label';
   readonly source: string;
   readonly locator: string;
   readonly state: string;
@@ -105,6 +107,69 @@ export interface CautionRow {
   readonly source: string;
 }
 
+/** Where a constant of the energy equations comes from. */
+export interface Sourced {
+  readonly source: string;
+  readonly verified: 'read' | 'memory' | 'computed';
+}
+
+export type AgeBand = 'young' | 'adult' | 'senior';
+export type Activity = 'low' | 'moderate' | 'high' | 'working';
+type Factors = Readonly<Record<'protein' | 'fat' | 'carbohydrate', number>>;
+
+/** The constants of the energy equations, in the units their names end in. */
+export interface EnergyTables {
+  readonly resting: Sourced & { readonly coefficient: number };
+  readonly activities: readonly (Sourced & {
+    readonly key: Activity;
+    readonly label: string;
+    readonly coefficient_kcal_per_kg075: number;
+  })[];
+  readonly ages: Readonly<
+    Record<
+      AgeBand,
+      Sourced & {
+        readonly coefficient_kcal_per_kg075: number;
+        readonly lowest: number;
+        readonly highest: number;
+      }
+    >
+  >;
+  readonly senior: Sourced & { readonly from_years: number };
+  readonly adult: Sourced & { readonly from_years: number };
+  readonly neutered: Sourced & {
+    readonly yes: number;
+    readonly no: number;
+    readonly unknown: number;
+  };
+  readonly growth: {
+    readonly nrc: Sourced & {
+      readonly maintenance: number;
+      readonly factor: number;
+      readonly rate: number;
+      readonly offset: number;
+    };
+    readonly klein: Sourced & { readonly constant_mj: number; readonly slope_mj: number };
+    readonly young: Sourced & { readonly factor: number };
+    readonly older: Sourced & { readonly factor: number; readonly from_months: number };
+    readonly late_from_weeks: number;
+    readonly end_months: Readonly<Record<'small' | 'medium' | 'large' | 'giant', number>>;
+    readonly size_kg: Readonly<Record<'small' | 'medium' | 'large', number>>;
+  };
+  readonly food: {
+    readonly atwater: Factors;
+    readonly modified_atwater: Factors;
+    readonly four_step: Factors;
+    readonly digestibility_pct: number;
+    readonly digestibility_fall_per_fibre_pct: number;
+    readonly urine_kcal_per_protein_g: number;
+    readonly ash_dry_pct: number;
+    readonly ash_moist_pct: number;
+    readonly fibre_missing_pct: number;
+    readonly moisture_dry_pct: number;
+  };
+}
+
 export interface Tables {
   readonly version: string;
   readonly nutrients: readonly NutrientRow[];
@@ -115,6 +180,7 @@ export interface Tables {
   readonly groups?: readonly { readonly key: string; readonly name: string }[];
   readonly standards: readonly StandardEdition[];
   readonly ratios: { readonly calcium_to_phosphorus: RatioRow };
+  readonly energy: EnergyTables;
   readonly keeping: readonly KeepingRow[];
   readonly hazards: readonly HazardRow[];
   readonly cautions: readonly CautionRow[];
