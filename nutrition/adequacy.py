@@ -10,6 +10,7 @@ from nutrition.composition import (
     per_1000_kcal,
 )
 from nutrition.errors import InputError
+from nutrition.standard_tables import Limits
 from nutrition.standards import Targets
 
 WORDS = ("met", "short", "over", "unknown")
@@ -92,11 +93,11 @@ def judge(total: Totals, targets: Targets) -> list[Judgement]:
     Returns
     -------
     list of Judgement
-        Every nutrient the edition limits, in the order of the edition. Food without energy is
-        unknown throughout.
+        Every nutrient the edition limits, in the order of the nutrient table. Food without
+        energy is unknown throughout.
     """
     found = []
-    for nutrient, limits in targets.limits.items():
+    for nutrient, limits in _limited(total, targets):
         minimum = limits.minimum if limits.recommended is None else limits.recommended
         if minimum is None and limits.maximum is None:
             continue
@@ -165,7 +166,7 @@ def judge_per_kg075(
         )
     share = metabolic_mass_kg075 * days
     found = []
-    for nutrient, limits in targets.limits.items():
+    for nutrient, limits in _limited(total, targets):
         minimum, maximum = limits.recommended_per_kg075, limits.maximum_per_kg075
         if minimum is None:
             minimum = limits.minimum_per_kg075
@@ -176,6 +177,11 @@ def judge_per_kg075(
         best = None if best is None else best / share
         found.append(_judgement(total, nutrient, known, best, minimum, maximum, PER_KG075))
     return found
+
+
+def _limited(total: Totals, targets: Targets) -> list[tuple[str, Limits]]:
+    found = ((nutrient, targets.limits.get(nutrient)) for nutrient in total.known)
+    return [(nutrient, limits) for nutrient, limits in found if limits is not None]
 
 
 def _judgement(

@@ -1,0 +1,167 @@
+/** Is it enough: each nutrient met, short, over, or unknown. The twin of the server's adequacy. */
+
+import {
+  calciumToPhosphorus,
+  combined,
+  per1000Kcal,
+  type CompositionTables,
+  type Totals,
+} from './composition.ts';
+import { InputError } from './input-error.ts';
+import type { Stage, StandardValue, Tables } from './tables.ts';
+
+export type Word = 'met' | 'short' | 'over' | 'unknown';
+
+/** One nutrient against one standard, in the nutrient's unit on the basis named. */
+export interface Judgement {
+  readonly nutrient: string;
+  readonly known: number | null;
+  readonly best: number | null;
+  /** The recommended amount, or the minimal requirement where none is recommended. */
+  readonly minimum: number | null;
+  readonly maximum: number | null;
+  readonly word: Word;
+  /** The most there can be is above the maximum although the known part is not. */
+  readonly may_exceed: boolean;
+  readonly unknown_energy_share: number;
+  readonly basis: 'per 1000 kcal' | 'per kg^0.75 and day';
+}
+
+export interface RatioJudgement {
+  readonly known: number | null;
+  readonly lowest: number | null;
+  readonly highest: number | null;
+  readonly minimum: number;
+  readonly maximum: number;
+  readonly word: Word;
+}
+
+/** The limits a diet is compared with, by nutrient, and the calcium to phosphorus ratio. */
+export interface Targets {
+  readonly edition: string;
+  readonly name: string;
+  readonly stage: Stage;
+  readonly limits: Readonly<Record<string, StandardValue>>;
+  readonly ratio: { readonly minimum: number; readonly maximum: number; readonly source: string };
+}
+
+/** The limits of one edition for one stage. */
+export function targets(
+  tables: Pick<Tables, 'standards' | 'ratios'>,
+  edition: string,
+  stage: Stage,
+): Targets {
+  const found = tables.standards.find((each) => each.key === edition);
+  const limits = found?.stages[stage];
+  if (!found || !limits) {
+    const known = tables.standards.map((each) => each.key).join(', ');
+    throw new InputError(
+      `There is no edition called “${edition}” for stage “${stage}”. Use one of: ${known}.`,
+      ['edition', 'stage'],
+    );
+  }
+  const ratio = tables.ratios.calcium_to_phosphorus.stages[stage];
+  return { edition, name: found.name, stage, limits, ratio };
+}
+
+interface Limits {
+  readonly minimum: number | null;
+  readonly maximum: number | null;
+}
+
+/** "Short" is said only when even the best case is short; "over" when the known part alone is. */
+export function wordFor(known: number | null, best: number | null, limits: Limits): Word {
+  const { minimum, maximum } = limits;
+  if (maximum !== null && known !== null && known > maximum) return 'over';
+  if (minimum === null) {
+    return maximum !== null && best !== null && best <= maximum ? 'met' : 'unknown';
+  }
+  if (known !== null && known >= minimum) return 'met';
+  return best !== null && best < minimum ? 'short' : 'unknown';
+}
+
+/** A judgement per nutrient of a batch, per 1000 kcal of its energy. */
+export function judge(total: Totals, against: Targets): Judgement[] {
+  return limited(total, against).flatMap(([nutrient, row]) => {
+    const limits = { minimum: row.recommended ?? row.minimum, maximum: row.maximum };
+    const known = per1000Kcal(total.known[nutrient] ?? null, total.energy_kcal);
+    const best = per1000Kcal(total.best[nutrient] ?? null, total.energy_kcal);
+    return judgement(total, nutrient, known, best, limits, 'per 1000 kcal');
+  });
+}
+
+/** The same over all the intakes of a window: that meals make up for one another is assumed. */
+export function judgeWindow(
+  tables: CompositionTables,
+  intakes: readonly Totals[],
+  against: Targets,
+): Judgement[] {
+  return judge(combined(tables, intakes), against);
+}
+
+/** A judgement per nutrient against the dog's own size, for dogs that eat little. */
+export function judgePerKg075(
+  total: Totals,
+  against: Targets,
+  dog: { readonly metabolic_mass_kg075: number; readonly days: number },
+): Judgement[] {
+  if (!(dog.metabolic_mass_kg075 > 0) || !(dog.days > 0)) {
+    throw new InputError(
+      `Size ${dog.metabolic_mass_kg075} kg^0.75 and ${dog.days} days were given; both must be ` +
+        'over zero.',
+      ['metabolic_mass_kg075', 'days'],
+    );
+  }
+  const share = dog.metabolic_mass_kg075 * dog.days;
+  const part = (amount: number | null | undefined) =>
+    amount === null || amount === undefined ? null : amount / share;
+  return limited(total, against).flatMap(([nutrient, row]) => {
+    const limits = {
+      minimum: row.recommended_per_kg075 ?? row.minimum_per_kg075 ?? null,
+      maximum: row.maximum_per_kg075 ?? null,
+    };
+    const [known, best] = [part(total.known[nutrient]), part(total.best[nutrient])];
+    return judgement(total, nutrient, known, best, limits, 'per kg^0.75 and day');
+  });
+}
+
+/** The limited nutrients, in the order of the nutrient table. */
+function limited(total: Totals, against: Targets): [string, StandardValue][] {
+  return Object.keys(total.known).flatMap((nutrient) => {
+    const row = against.limits[nutrient];
+    return row ? [[nutrient, row] satisfies [string, StandardValue]] : [];
+  });
+}
+
+function judgement(
+  total: Totals,
+  nutrient: string,
+  known: number | null,
+  best: number | null,
+  limits: Limits,
+  basis: Judgement['basis'],
+): Judgement[] {
+  const { minimum, maximum } = limits;
+  if (minimum === null && maximum === null) return [];
+  const word = wordFor(known, best, limits);
+  const may_exceed = maximum !== null && best !== null && best > maximum && word !== 'over';
+  const unknown_energy_share = total.unknown_energy_share[nutrient] ?? 1;
+  return [
+    { nutrient, known, best, minimum, maximum, word, may_exceed, unknown_energy_share, basis },
+  ];
+}
+
+/** Calcium to phosphorus against the limits of the stage. */
+export function judgeRatio(total: Totals, against: Targets): RatioJudgement {
+  const { minimum, maximum } = against.ratio;
+  const ratio = calciumToPhosphorus(total);
+  return { ...ratio, minimum, maximum, word: ratioWord(ratio.lowest, ratio.highest, against) };
+}
+
+function ratioWord(lowest: number | null, highest: number | null, against: Targets): Word {
+  const { minimum, maximum } = against.ratio;
+  if (lowest !== null && lowest > maximum) return 'over';
+  if (highest !== null && highest < minimum) return 'short';
+  const fits = lowest !== null && highest !== null && lowest >= minimum && highest <= maximum;
+  return fits ? 'met' : 'unknown';
+}
