@@ -6,6 +6,7 @@ owns another household and may see nothing of Larch Row. Wilfred used to belong 
 
 import functools
 import os
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -65,6 +66,17 @@ def empty_cache(settings: Any, request: pytest.FixtureRequest) -> None:
             "LOCATION": unique,
         }
     }
+
+
+def program(name: str) -> str:
+    """The path of a program that a test needs. In CI (CI=true) a missing one is a failure."""
+    found = shutil.which(name)
+    if found is not None:
+        return found
+    words = f"{name} is not installed, so this was not tested"
+    if os.environ.get("CI") == "true":
+        pytest.fail(words)
+    pytest.skip(words)
 
 
 @functools.cache

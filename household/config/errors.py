@@ -79,7 +79,7 @@ def _describe(exc: exceptions.APIException) -> dict[str, Any]:
     name, words = WORDS.get(code, (code, given))
     has_own_words = given and given != str(exc.default_detail)
     if code == "parse_error":
-        return body(name, f"{words} {given}")
+        return body(name, f"{words} {given.rstrip('.')}.")
     return body(name, given if has_own_words else words or given)
 
 
