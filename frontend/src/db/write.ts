@@ -74,7 +74,12 @@ export async function append(draft: Draft): Promise<Op> {
 
 async function inTransaction<T>(work: () => Promise<T>): Promise<T> {
   const { db } = current();
-  return db.transaction('rw', [db.meta, db.ops, db.base, db.records, db.lost], work);
+  // Dexie follows native promises only where the scope itself is an async function.
+  return db.transaction(
+    'rw',
+    [db.meta, db.ops, db.base, db.records, db.lost],
+    async () => await work(),
+  );
 }
 
 /**
