@@ -250,6 +250,12 @@ CELERY_BEAT_SCHEDULE: dict[str, dict[str, Any]] = {
         "schedule": 24 * 60 * 60,
         "options": {"expires": 60 * 60},
     },
+    # Often enough for every time zone's Monday at 04:00, and for what phones send late.
+    "write-weekly-summaries": {
+        "task": "household.review.tasks.write_weekly_summaries",
+        "schedule": 30 * 60,
+        "options": {"expires": 25 * 60},
+    },
 }
 
 # The console is the only log: without a handler a fault leaves no traceback when DEBUG is off.

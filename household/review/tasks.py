@@ -17,8 +17,8 @@ logger = logging.getLogger(__name__)
 HOUSEHOLDS_A_CHUNK = 200  # [-] looked at in one go
 HOUSEHOLDS_A_TASK = 50  # [-] summed up by one task
 SOFT_LIMIT = 5 * 60  # [s]
-# The beat comes again after an hour, so what still waits by then is found anew.
-EXPIRES = 55 * 60  # [s]
+# The beat comes again after half an hour, so what still waits by then is found anew.
+EXPIRES = 25 * 60  # [s]
 
 
 @shared_task(soft_time_limit=SOFT_LIMIT)

@@ -1,3 +1,7 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from household.review import api
+
+urlpatterns = [
+    path("households/<uuid:household_id>/summaries", api.SummariesView.as_view()),
+]

@@ -18,12 +18,12 @@ from household.config.demo.book import Book, Entry
 from household.config.demo.meals import Requirement
 from household.config.demo.story import Story, read_story
 from household.config.demo.tell import tell
+from household.dogs.models import Dog
 from household.review.queries.needs import requirement_of
-from household.review.queries.pantry import own_food
-from household.review.queries.records import Dog, OwnFood
 from household.sync import registry
 from household.sync.actions import push
 from household.sync.instants import to_millis
+from nutrition.composition import Label, food_from_label
 from nutrition.tables import load as load_tables
 
 FOLDER = Path(settings.BASE) / "fixtures" / "demo"
@@ -140,10 +140,8 @@ def _book(household: Household, members: Mapping[str, Member], *, now: datetime)
 def _requirement(story: Story, book: Book) -> Requirement:
     dogs = {
         dog["key"]: Dog(
-            rid=dog["key"],
             name=dog["name"],
-            born=book.day(-dog["born_days_ago"]),
-            sex=dog["sex"],
+            born_date=book.day(-dog["born_days_ago"]),
             neutered=dog["neutered"],
             adult_weight_g=dog["adult_weight_g"],
             activity=dog["activity"],
@@ -162,11 +160,8 @@ def _requirement(story: Story, book: Book) -> Requirement:
 
 def _dry_kcal_per_g(story: Story) -> float:
     facts = story.facts["foods"]["dry"]
-    food = own_food(
-        OwnFood("dry", facts["name"], facts["style"], facts["label"], facts["energy_kcal_per_100g"])
-    )
-    if food is None:
-        raise ValueError("The story's dry food has no usable label.")
+    label = Label(**facts["label"], energy_kcal_per_100g=facts["energy_kcal_per_100g"])
+    food = food_from_label(label, key="dry", name=facts["name"], style=facts["style"])
     return food.energy_kcal_per_100g / 100
 
 

@@ -70,7 +70,7 @@ def alerts(
     records: DogRecords, week: Week, pantry: Pantry, resting_kcal_per_day: float | None
 ) -> list[Alert]:
     """What needs deciding about one dog, the most pressing first."""
-    dog = Subject(records.dog.name, records.dog.sex)
+    dog = Subject(records.dog.name, records.dog.sex or None)
     found = [
         _blood(dog, records, week),
         _vomiting(dog, records, week),

@@ -12,10 +12,13 @@ from zoneinfo import ZoneInfo
 from household.accounts.models import Household
 from household.dogs.models import Dog, Observation, Weighing
 from household.feeding import models as feeding
+from household.feeding.queries import eaten
 from household.prep import models as prep
+from household.prep.queries import content_of
 from household.review.queries import records
 from household.review.queries.weeks import Week, local_day, start_of, zone_of
 from household.stores import models as stores
+from household.stores.queries import as_food
 from household.sync.envelope import SERVER
 
 V = TypeVar("V")
@@ -46,7 +49,7 @@ def household_week(household: Household, week: Week, found: Found) -> records.Ho
     seen = _by_dog((o.dog_id, _observation(o, zone)) for o in found.observations.get(key, ()))
     everyone = {
         row.rid: records.DogRecords(
-            dog=_dog(row),
+            dog=row,
             weighings=weighings[row.rid],
             observations=seen[row.rid],
             servings=servings[row.rid],
@@ -89,20 +92,6 @@ def _by_dog(pairs: Iterable[tuple[UUID, V]]) -> dict[UUID, list[V]]:
     return groups
 
 
-def _dog(row: Dog) -> records.Dog:
-    return records.Dog(
-        rid=str(row.rid),
-        name=row.name,
-        born=row.born_date,
-        sex=row.sex or None,
-        neutered=row.neutered,
-        adult_weight_g=row.adult_weight_g,
-        activity=row.activity or None,
-        energy_vet_kcal=row.energy_vet_kcal_per_day,
-        archived=row.is_archived,
-    )
-
-
 def _meals_a_day(dog: UUID, mealtimes: Sequence[feeding.Mealtime]) -> int:
     return max(
         1,
@@ -131,14 +120,15 @@ def _observation(row: Observation, zone: ZoneInfo) -> records.Observation:
 
 def _serving(row: feeding.Serving, times: Mapping[UUID, str], zone: ZoneInfo) -> records.Serving:
     meal = row.meal
+    taken = eaten(row, meal.day)
     at_mealtime = times.get(meal.mealtime) if meal.mealtime else None
     return records.Serving(
         meal=str(meal.rid),
         day=meal.day,
         time=at_mealtime or meal.at.astimezone(zone).strftime("%H:%M"),
         offered_g=row.offered_g,
-        eaten_g=_eaten_g(row),
-        left_noted=row.left_g is not None or row.left_share is not None,
+        eaten_g=taken.eaten_g,
+        left_noted=not taken.is_assumed,
         appetite=row.appetite or None,
         by=meal.made_by,
         food=row.what_food or None,
@@ -147,50 +137,32 @@ def _serving(row: feeding.Serving, times: Mapping[UUID, str], zone: ZoneInfo) ->
     )
 
 
-def _eaten_g(row: feeding.Serving) -> float:
-    """Offered minus left [g]: all when nothing was noted, none when more was left than offered."""
-    left_g = row.left_g if row.left_g is not None else row.offered_g * (row.left_share or 0)
-    return max(0.0, row.offered_g - left_g)
-
-
 def _kitchen(key: UUID, zone: ZoneInfo, found: Found) -> records.Kitchen:
-    parts: dict[UUID, list[tuple[str, float]]] = defaultdict(list)
+    weigh_ins: dict[UUID, list[prep.WeighIn]] = defaultdict(list)
     for weigh_in in found.weigh_ins.get(key, ()):
-        parts[weigh_in.batch_id].append((weigh_in.food, weigh_in.mass_g))
+        weigh_ins[weigh_in.batch_id].append(weigh_in)
+    foods = {str(row.rid): as_food(row) for row in found.foods.get(key, ())}
     return records.Kitchen(
         batches={
-            str(row.rid): records.Batch(
-                rid=str(row.rid),
-                number=row.number,
-                method=row.method,
-                made_day=local_day(row.prepared_at, zone) if row.prepared_at else None,
-                made_at=row.prepared_at,
-                yield_g=row.yield_g,
-                parts=tuple(parts[row.rid]),
-                is_gone=row.gone,
-            )
+            str(row.rid): _batch(row, weigh_ins[row.rid], zone)
             for row in found.batches.get(key, ())
         },
         bag_batch={str(row.rid): str(row.batch_id) for row in found.bags.get(key, ())},
-        foods={str(row.rid): _food(row) for row in found.foods.get(key, ())},
+        foods={rid: food for rid, food in foods.items() if food is not None},
     )
 
 
-def _food(row: stores.Food) -> records.OwnFood:
-    label: dict[str, float | None] = {
-        "protein_pct": row.label_protein_pct,
-        "fat_pct": row.label_fat_pct,
-        "fibre_pct": row.label_fibre_pct,
-        "moisture_pct": row.label_moisture_pct,
-        "ash_pct": row.label_ash_pct,
-    }
-    return records.OwnFood(
+def _batch(row: prep.Batch, weigh_ins: Sequence[prep.WeighIn], zone: ZoneInfo) -> records.Batch:
+    content = content_of(row, weigh_ins)
+    return records.Batch(
         rid=str(row.rid),
-        name=row.name,
-        style=row.style,
-        label=label if row.label_protein_pct is not None else None,
-        energy_kcal_per_100g=row.energy_kcal_per_100g,
-        nutrients_per_100g=row.nutrients_per_100g or {},
+        number=row.number,
+        method=row.method,
+        made_day=local_day(row.prepared_at, zone) if row.prepared_at else None,
+        made_at=row.prepared_at,
+        made_g=content.made_g or None,
+        parts=content.parts,
+        is_gone=row.gone,
     )
 
 

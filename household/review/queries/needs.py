@@ -2,26 +2,24 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import TypedDict
 
+from household.dogs.models import Dog, Weighing
+from household.dogs.queries import need_of, stage_of
+from household.prep.queries import with_doubt
 from household.review.queries import wording
 from household.review.queries.pantry import Pantry
-from household.review.queries.records import Dog, Serving
+from household.review.queries.records import Serving
 from household.review.queries.weeks import Week
 from nutrition.adequacy import WORDS, Judgement, judge
 from nutrition.composition import Food, Totals, calcium_to_phosphorus, totals
-from nutrition.energy import Requirement, life_stage, requirement
-from nutrition.errors import NutritionError
+from nutrition.energy import Requirement
 from nutrition.standards import DEFAULT_EDITION, Targets, targets
 from nutrition.tables import load
 
 # No standard gives an averaging window: an assumption, said in the sentence.
 WINDOW_DAYS = 28  # [day]
-# Below this share of the eaten mass with a known composition nothing is called met. A choice of
-# this project: more than a tenth unknown can thin out any nutrient.
-FEWEST_KNOWN_SHARE = 0.9  # [-]
 STAGE_NAMES = {
     "adult": "adult",
     "growth_early": "growth under 14 weeks",
@@ -49,39 +47,11 @@ class AdequacyPart(TypedDict):
     sentence: str
 
 
-def age_days(dog: Dog, on: date) -> float | None:
-    """The age on a day [day], or None when nobody wrote down when the dog was born."""
-    return None if dog.born is None else float(max(0, (on - dog.born).days))
-
-
 def requirement_of(dog: Dog, mass_g: float | None, on: date) -> Requirement | None:
     """The energy requirement on a day; None without a weight, or with a figure out of range."""
     if mass_g is None:
         return None
-    try:
-        return requirement(
-            mass_g / 1000,
-            age_days=age_days(dog, on),
-            adult_mass_kg=_adult_mass_kg(dog),
-            neutered=dog.neutered,
-            activity=dog.activity,
-            vet_kcal_per_day=dog.energy_vet_kcal,
-        )
-    except NutritionError:
-        # Registers allow a wider range than the equations; outside it the need is unknown.
-        return None
-
-
-def stage_of(dog: Dog, on: date) -> str:
-    """The life stage that chooses the nutrient standard; an unknown age counts as adult."""
-    try:
-        return life_stage(age_days(dog, on), adult_mass_kg=_adult_mass_kg(dog))
-    except NutritionError:
-        return "adult"
-
-
-def _adult_mass_kg(dog: Dog) -> float | None:
-    return None if dog.adult_weight_g is None else dog.adult_weight_g / 1000
+    return need_of(dog, Weighing(mass_g=mass_g), on=on, edition=DEFAULT_EDITION).energy
 
 
 def intake(servings: Sequence[Serving], pantry: Pantry) -> tuple[Totals, float]:
@@ -100,52 +70,21 @@ def intake(servings: Sequence[Serving], pantry: Pantry) -> tuple[Totals, float]:
     return totals([(foods[key], mass_g) for key, mass_g in sorted(eaten.items())]), known_share
 
 
-def judged(total: Totals, known_share: float, limits: Targets) -> list[Judgement]:
-    """The judgement per nutrient, without "short" and "met" where unknown food could change it."""
-    found = judge(total, limits)
-    if known_share >= 1:
-        return found
-    return [_with_doubt(one, known_share) for one in found]
-
-
-def _with_doubt(one: Judgement, known_share: float) -> Judgement:
-    is_kept = one.word == "over" or (one.word == "met" and known_share >= FEWEST_KNOWN_SHARE)
-    return replace(one, best=None, word=one.word if is_kept else "unknown")
-
-
 def adequacy_part(
-    servings: Sequence[Serving],
-    dog: Dog,
-    week: Week,
-    pantry: Pantry,
-    edition: str = DEFAULT_EDITION,
+    servings: Sequence[Serving], dog: Dog, week: Week, pantry: Pantry
 ) -> AdequacyPart:
     """The balance section of a summary, over the four weeks that end with this one."""
-    return adequacy_of_days(
-        servings, dog, last=week.sunday, days=WINDOW_DAYS, pantry=pantry, edition=edition
-    )
-
-
-def adequacy_of_days(
-    servings: Sequence[Serving],
-    dog: Dog,
-    *,
-    last: date,
-    days: int,
-    pantry: Pantry,
-    edition: str = DEFAULT_EDITION,
-) -> AdequacyPart:
-    """The balance of what a dog ate in the days up to and with the last one."""
+    last, days = week.sunday, WINDOW_DAYS
     first = last - timedelta(days=days - 1)
     inside = [s for s in servings if first <= s.day <= last]
     total, known_share = intake(inside, pantry)
-    limits = targets(edition, stage_of(dog, last))
-    found = judged(total, known_share, limits)
+    limits = targets(DEFAULT_EDITION, stage_of(dog, on=last))
+    found = [with_doubt(one, known_share) for one in judge(total, limits)]
     counts = {word: sum(one.word == word for one in found) for word in WORDS}
     ratio = calcium_to_phosphorus(total).known if total.mass_g else None
     return {
         "days": days,
-        "edition": edition,
+        "edition": DEFAULT_EDITION,
         "stage": limits.stage,
         "counts": counts,
         "not_met": _not_met(found),

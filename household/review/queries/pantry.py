@@ -1,13 +1,11 @@
 """What is in a serving: its foods and their grams, through bags and batches down to the tables."""
 
-from collections import ChainMap
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from household.review.queries.records import Kitchen, OwnFood, Serving
-from nutrition.composition import Food, Label, food_from_label, totals
-from nutrition.errors import NutritionError
+from household.review.queries.records import Kitchen, Serving
+from nutrition.composition import Food, totals
 from nutrition.tables import load
 
 
@@ -33,10 +31,7 @@ class Pantry:
 
     def __init__(self, kitchen: Kitchen) -> None:
         self._kitchen = kitchen
-        own = {rid: own_food(food) for rid, food in kitchen.foods.items()}
-        self._foods: Mapping[str, Food] = ChainMap(
-            {rid: food for rid, food in own.items() if food is not None}, dict(load().foods)
-        )
+        self._foods: Mapping[str, Food] = {**load().foods, **kitchen.foods}
         self._made: dict[tuple[str, str], Make] = {}
 
     def make(self, serving: Serving) -> Make:
@@ -69,7 +64,7 @@ class Pantry:
         if batch is None or not put_in:
             return UNKNOWN
         # Cooking drives off water: a gram of the batch holds more than a gram of what went in.
-        per_gram = 1 / (batch.mass_g or put_in)
+        per_gram = 1 / (batch.made_g or put_in)
         known = tuple(
             (self._foods[key], mass_g * per_gram)
             for key, mass_g in batch.parts
@@ -77,27 +72,3 @@ class Pantry:
         )
         unknown_g = sum(mass_g for key, mass_g in batch.parts if key not in self._foods)
         return Make(known, unknown_g / put_in)
-
-
-def own_food(food: OwnFood) -> Food | None:
-    """A food of the household's own for the sums; None when neither label nor energy say enough."""
-    known = {key: float(amount) for key, amount in food.nutrients_per_100g.items()}
-    style = food.style or "raw"
-    try:
-        if food.label is not None:
-            label = Label(
-                protein_pct=food.label["protein_pct"] or 0.0,
-                fat_pct=food.label["fat_pct"] or 0.0,
-                fibre_pct=food.label["fibre_pct"],
-                moisture_pct=food.label["moisture_pct"],
-                ash_pct=food.label["ash_pct"],
-                energy_kcal_per_100g=food.energy_kcal_per_100g,
-                nutrients_per_100g=known,
-            )
-            return food_from_label(label, key=food.rid, name=food.name, style=style)
-    except NutritionError:
-        # A label that contradicts itself says nothing; the form warned when it was typed.
-        return None
-    if food.energy_kcal_per_100g is None:
-        return None
-    return Food(food.rid, food.name, "own", style, food.energy_kcal_per_100g, "label", known)

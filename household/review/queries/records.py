@@ -4,22 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
+from household.dogs.models import Dog
 from household.review.queries.weeks import Week
-
-
-@dataclass(frozen=True)
-class Dog:
-    """A dog as its record says; what nobody wrote is None."""
-
-    rid: str
-    name: str
-    born: date | None = None
-    sex: str | None = None
-    neutered: bool | None = None
-    adult_weight_g: float | None = None
-    activity: str | None = None
-    energy_vet_kcal: float | None = None
-    archived: bool = False
+from nutrition.composition import Food
 
 
 @dataclass(frozen=True)
@@ -60,36 +47,17 @@ class Serving:
 
 @dataclass(frozen=True)
 class Batch:
-    """Food made together: what went in, and what came out (cooking loses water)."""
+    """Food made together: the foods that went in, and the mass of what came out [g]."""
 
     rid: str
     number: int | None
     method: str
     made_day: date | None
     made_at: datetime | None
-    yield_g: float | None
+    made_g: float | None
     parts: tuple[tuple[str, float], ...]
     # Deleted, but something was eaten from it: its composition counts, the batch is not listed.
     is_gone: bool = False
-
-    @property
-    def mass_g(self) -> float | None:
-        """The mass it gave [g]: its yield if weighed, else what was put in; None for neither."""
-        if self.yield_g is not None:
-            return self.yield_g
-        return sum(mass_g for _, mass_g in self.parts) or None
-
-
-@dataclass(frozen=True)
-class OwnFood:
-    """A food the household describes itself, from its label."""
-
-    rid: str
-    name: str
-    style: str
-    label: Mapping[str, float | None] | None = None
-    energy_kcal_per_100g: float | None = None
-    nutrients_per_100g: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -109,7 +77,7 @@ class Kitchen:
 
     batches: Mapping[str, Batch] = field(default_factory=dict)
     bag_batch: Mapping[str, str] = field(default_factory=dict)
-    foods: Mapping[str, OwnFood] = field(default_factory=dict)
+    foods: Mapping[str, Food] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,11 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any, TypedDict
 
+from household.dogs.queries import ADULT, stage_of
 from household.review.queries.alerts import Alert, alerts
 from household.review.queries.appetite import AppetitePart, appetite_part
 from household.review.queries.intake import EnergyPart, energy_part
-from household.review.queries.needs import AdequacyPart, adequacy_part, requirement_of, stage_of
+from household.review.queries.needs import AdequacyPart, adequacy_part, requirement_of
 from household.review.queries.pantry import Pantry
 from household.review.queries.records import DogRecords, HouseholdWeek, Work
 from household.review.queries.stool import StoolPart, stool_part
@@ -57,7 +58,7 @@ def summary_bodies(household_week: HouseholdWeek, *, now: datetime) -> dict[str,
     """The summary of each dog's week, by dog."""
     pantry = Pantry(household_week.kitchen)
     return {
-        records.dog.rid: summary_body(records, household_week, pantry, now=now)
+        str(records.dog.rid): summary_body(records, household_week, pantry, now=now)
         for records in household_week.dogs
     }
 
@@ -72,10 +73,10 @@ def summary_body(
         "week": str(week),
         "from": week.monday.isoformat(),
         "to": week.sunday.isoformat(),
-        "dog": dog.rid,
+        "dog": str(dog.rid),
         "generated_at": iso(now),
         "weight": weight_part(
-            records.weighings, week, is_growing=stage_of(dog, week.sunday) != "adult"
+            records.weighings, week, is_growing=stage_of(dog, on=week.sunday) != ADULT
         ),
         "energy": energy_part(records, week, pantry, need.energy_kcal if need else None),
         "appetite": appetite_part(records.servings, week),
@@ -102,7 +103,7 @@ def _batches(household_week: HouseholdWeek) -> list[BatchPart]:
             "rid": batch.rid,
             "number": batch.number,
             "method": batch.method,
-            "mass_g": batch.mass_g,
+            "mass_g": batch.made_g,
             "made_at": iso(at),
         }
         for at, batch in sorted(made, key=lambda pair: (pair[0], pair[1].rid))
