@@ -5,6 +5,7 @@ owns another household and may see nothing of Larch Row. Wilfred used to belong 
 """
 
 import functools
+import hashlib
 import os
 import shutil
 from collections.abc import Callable
@@ -19,6 +20,7 @@ from django.utils import timezone
 from rest_framework.test import APIClient
 
 from household.accounts.models import Household, Member, Role, User
+from tests import services
 
 # Playwright's synchronous interface runs an event loop, in which Django refuses database work.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
@@ -56,7 +58,8 @@ def django_db_modify_db_settings(
 @pytest.fixture(autouse=True)
 def empty_cache(settings: Any, request: pytest.FixtureRequest) -> None:
     """Gives every test a cache of its own, so that no throttle remembers another test."""
-    unique = f"{os.environ.get('PYTEST_XDIST_WORKER', 'main')}-{os.getpid()}-{request.node.nodeid}"
+    # The process id keeps parallel workers apart where they share a Redis server.
+    unique = hashlib.sha256(f"{os.getpid()} {request.node.nodeid}".encode()).hexdigest()
     if settings.REDIS_URL:
         settings.CACHES = {"default": {**settings.CACHES["default"], "KEY_PREFIX": unique}}
         return
@@ -70,7 +73,15 @@ def empty_cache(settings: Any, request: pytest.FixtureRequest) -> None:
 
 def program(name: str) -> str:
     """The path of a program that a test needs. In CI (CI=true) a missing one is a failure."""
-    found = shutil.which(name)
+    return _needed(name, shutil.which(name))
+
+
+def initdb() -> str:
+    """The path of the program that makes a PostgreSQL database; see program()."""
+    return _needed("postgresql", services.find_initdb())
+
+
+def _needed(name: str, found: str | None) -> str:
     if found is not None:
         return found
     words = f"{name} is not installed, so this was not tested"

@@ -3,7 +3,6 @@
 import json
 import os
 import signal
-import socket
 import subprocess
 import sys
 import threading
@@ -17,6 +16,8 @@ from pathlib import Path
 from typing import Any
 
 from django.conf import settings
+
+from tests.services import free_port
 
 
 @dataclass
@@ -60,13 +61,6 @@ def get(url: str) -> tuple[int, bytes]:
             return answer.status, answer.read()
     except urllib.error.HTTPError as refused:
         return refused.code, refused.read()
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port: int = probe.getsockname()[1]
-        return port
 
 
 def descendants(pid: int, *, depth: int = 99) -> set[int]:

@@ -17,7 +17,8 @@ from django.conf import settings
 
 from household.config.certificates import HomeCertificates, ensure
 from tests.conftest import program
-from tests.household.config.serving import eventually, free_port, served
+from tests.household.config.serving import eventually, served
+from tests.services import free_port
 
 OFFERED = Path(settings.BASE) / "household" / "config" / "proxy" / "nginx.conf"
 OWNER = {

@@ -13,15 +13,17 @@ from pathlib import Path
 import pytest
 
 from household.config.management.commands.serve import Home, qr_for_terminal
+from tests import services
+from tests.conftest import initdb, program
 from tests.household.config.serving import (
     Served,
     descendants,
     eventually,
-    free_port,
     serve_command,
     serve_environment,
     served,
 )
+from tests.services import free_port
 
 
 @pytest.fixture(scope="module")
@@ -95,6 +97,19 @@ def test_the_children_end_also_when_the_command_is_killed_outright(tmp_path: Pat
         server.process.wait(10)
         gone = eventually(lambda: not any(Path(f"/proc/{pid}").exists() for pid in started))
         assert gone, started
+
+
+def test_it_serves_on_postgresql_and_redis(tmp_path: Path) -> None:
+    with (
+        services.redis(program("redis-server")) as redis_url,
+        services.postgresql(initdb()) as database_url,
+        served(tmp_path, "--no-https", REDIS_URL=redis_url, DATABASE_URL=database_url) as server,
+    ):
+        assert eventually(lambda: server.health()["status"] == "ok"), server.output
+        assert server.get("/api/session")[0] == 200
+        assert server.stop() == 0
+    assert not (tmp_path / "trencher.sqlite3").exists()
+    assert not (tmp_path / "queue").exists()
 
 
 def test_without_https_it_warns_in_plain_words(tmp_path: Path) -> None:
