@@ -7,12 +7,13 @@ function isPlainClick(event: MouseEvent): boolean {
   return !event.defaultPrevented && event.button === 0 && !hasModifier;
 }
 
-/** A link that stays inside the app: same origin, same window, not a file and not the API. */
+/** A link that stays inside the app: same origin, same window, and not a page that the server draws. */
 function innerLink(event: MouseEvent): URL | null {
   const link = (event.target as Element | null)?.closest('a');
   if (!link || link.target || link.hasAttribute('download')) return null;
   const url = new URL(link.href, location.href);
-  const isOurs = url.origin === location.origin && !/^\/(api|static|admin)\//.test(url.pathname);
+  const isOurs =
+    url.origin === location.origin && !/^\/(api|static|admin|trust)(\/|$)/.test(url.pathname);
   return isOurs ? url : null;
 }
 

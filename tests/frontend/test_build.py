@@ -50,7 +50,7 @@ def test_the_worker_stores_the_page_and_every_hashed_file_of_this_build(built: P
 
 def test_the_worker_never_answers_for_the_api_nor_takes_over_by_itself(built: Path) -> None:
     worker = (built / "sw.js").read_text("ascii")
-    assert "(api|admin|static)" in worker
+    assert "(api|admin|static|trust)" in worker
     assert worker.count("skipWaiting") == 1
     assert "SKIP_WAITING" in worker
     assert "workbox-background-sync" not in worker

@@ -31,13 +31,9 @@ function pauseFor(error: unknown): Pause | null {
   return null;
 }
 
-/** Django answers a stale security token with a plain 403. */
+/** Signing in, here or in another tab, makes the security tokens given before worthless. */
 function isStaleToken(error: unknown): boolean {
-  return (
-    error instanceof ApiError &&
-    error.status === 403 &&
-    ['csrf_failed', 'forbidden', 'permission_denied'].includes(error.code)
-  );
+  return error instanceof ApiError && error.code === 'csrf_failed';
 }
 
 export class SyncLoop {
