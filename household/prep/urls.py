@@ -1,3 +1,11 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from household.prep import api
+
+BATCHES = "households/<uuid:household_id>/batches"
+
+urlpatterns = [
+    path(BATCHES, api.BatchesView.as_view()),
+    path(f"{BATCHES}/<uuid:rid>", api.BatchView.as_view()),
+    path(f"{BATCHES}/<uuid:rid>/adequacy", api.BatchAdequacyView.as_view()),
+]

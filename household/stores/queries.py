@@ -7,6 +7,9 @@ from uuid import UUID
 from household.stores.ledger import LedgerCount, LedgerMovement, Stock, stock_of
 from household.stores.models import Count, Food, Lot, Movement
 from household.sync.models import Record
+from nutrition import composition
+from nutrition.errors import NutritionError
+from nutrition.tables import load
 
 
 def stocks(household_id: UUID, owners: Iterable[UUID]) -> dict[UUID, Stock]:
@@ -57,3 +60,38 @@ def own_foods(household_id: UUID) -> dict[str, Food]:
     """The household's own foods by the key a lot, a plan or a serving names them with; deleted ones
     too, since an old meal may name one."""
     return {str(food.rid): food for food in Food._default_manager.filter(household_id=household_id)}
+
+
+def foods_by_key(household_id: UUID) -> Mapping[str, composition.Food]:
+    """The composition of every food a record may name: the tables' and the household's own.
+
+    An own food of which too little is known for its energy is not among them.
+    """
+    own = {key: as_food(food) for key, food in own_foods(household_id).items()}
+    return {**load().foods, **{key: food for key, food in own.items() if food is not None}}
+
+
+def as_food(food: Food) -> composition.Food | None:
+    """The composition of an own food; None when its label is missing or contradicts itself."""
+    key, nutrients = str(food.rid), food.nutrients_per_100g or {}
+    # Style and label may not be entered yet; a food without a style is judged as fresh food.
+    style = food.style or "raw"
+    if food.label_protein_pct is None or food.label_fat_pct is None:
+        if food.energy_kcal_per_100g is None:
+            return None
+        return composition.Food(
+            key, food.name, "own", style, food.energy_kcal_per_100g, "label", nutrients
+        )
+    label = composition.Label(
+        protein_pct=food.label_protein_pct,
+        fat_pct=food.label_fat_pct,
+        fibre_pct=food.label_fibre_pct,
+        moisture_pct=food.label_moisture_pct,
+        ash_pct=food.label_ash_pct,
+        energy_kcal_per_100g=food.energy_kcal_per_100g,
+        nutrients_per_100g=nutrients,
+    )
+    try:
+        return composition.food_from_label(label, key=key, name=food.name, style=style)
+    except NutritionError:
+        return None

@@ -1,3 +1,5 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from household.stores import api
+
+urlpatterns = [path("households/<uuid:household_id>/lots", api.LotsView.as_view())]

@@ -13,6 +13,7 @@ from rest_framework.views import APIView
 
 from household.accounts.models import User
 from household.accounts.queries import member_for
+from household.accounts.serializers import ApiErrorSerializer
 from household.sync import actions, queries, registry
 from household.sync.errors import Malformed, ProtocolUnknown, SchemaTooNew, TooLarge
 from household.sync.instants import now_millis
@@ -27,6 +28,7 @@ DEFAULT_ROWS = 1000
 HASH = re.compile(r"[0-9a-f]{64}")
 TOKEN = re.compile(r"[0-9a-f]{1,32}|-")
 REQUEST_ID = re.compile(r"[0-9A-Za-z-]{1,64}")
+ERRORS = dict.fromkeys((400, 403, 404, 410, 413, 426), ApiErrorSerializer)
 
 
 class MarkSerializer(serializers.Serializer[Any]):
@@ -124,8 +126,12 @@ class SyncView(APIView):
         return finished
 
 
-@extend_schema(request=PushSerializer, responses=PushReplySerializer, operation_id="sync_push")
 class PushView(SyncView):
+    @extend_schema(
+        request=PushSerializer,
+        responses={200: PushReplySerializer, **ERRORS},
+        operation_id="sync_push",
+    )
     def post(self, request: Request, household_id: UUID) -> Response:
         member_for(request.user, household_id)
         body = _body(request)
@@ -150,18 +156,18 @@ class PushView(SyncView):
         )
 
 
-@extend_schema(
-    parameters=[
-        OpenApiParameter(
-            "cursor", int, description="The seq after which rows are wanted; 0 at first"
-        ),
-        OpenApiParameter("mark", str, description="seq.token.role of the newest entry known"),
-        OpenApiParameter("limit", int, description=f"Rows per page, 1 to {MAX_ROWS}"),
-    ],
-    responses=ChangesReplySerializer,
-    operation_id="sync_changes",
-)
 class ChangesView(SyncView):
+    @extend_schema(
+        parameters=[
+            OpenApiParameter(
+                "cursor", int, description="The seq after which rows are wanted; 0 at first"
+            ),
+            OpenApiParameter("mark", str, description="seq.token.role of the newest entry known"),
+            OpenApiParameter("limit", int, description=f"Rows per page, 1 to {MAX_ROWS}"),
+        ],
+        responses={200: ChangesReplySerializer, **ERRORS},
+        operation_id="sync_changes",
+    )
     def get(self, request: Request, household_id: UUID) -> Response:
         asked = request.query_params
         limit = _whole(asked.get("limit", str(DEFAULT_ROWS)), "limit")

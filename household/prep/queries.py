@@ -1,0 +1,197 @@
+"""Reads of batches: what is in them, what is left in their bags, how good they are."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Literal, TypeVar
+from uuid import UUID
+
+from django.db.models import QuerySet
+
+from household.dogs.models import Dog
+from household.dogs.queries import ADULT, stage_of, standard
+from household.prep.models import Bag, Batch, WeighIn
+from household.stores.ledger import Stock
+from household.stores.queries import foods_by_key, stocks
+from nutrition.adequacy import Judgement, RatioJudgement, judge, judge_ratio
+from nutrition.composition import Food, Totals, totals
+from nutrition.standards import Targets
+
+R = TypeVar("R", WeighIn, Bag)
+Basis = Literal["weighed", "planned", "unknown"]
+
+
+@dataclass(frozen=True)
+class Content:
+    """What went into a batch. ``made_g`` is what came out [g]: weighed, else what went in."""
+
+    parts: tuple[tuple[str, float], ...]
+    made_g: float
+    basis: Basis
+
+    @property
+    def put_in_g(self) -> float:
+        return sum(mass_g for _, mass_g in self.parts)
+
+    def in_serving(self, eaten_g: float) -> list[tuple[str, float]]:
+        """The foods in so much of the finished batch [g each]; cooking drives off water, so they
+        may weigh more than the serving."""
+        if self.made_g <= 0:
+            return []
+        return [(food, mass_g * eaten_g / self.made_g) for food, mass_g in self.parts]
+
+
+# Below this share of a mass with a known composition nothing is called met. A choice of this
+# project: more than a tenth unknown can thin out any nutrient.
+FEWEST_KNOWN_SHARE = 0.9  # [-]
+UNKNOWN = Content((), 0.0, "unknown")
+
+
+@dataclass(frozen=True)
+class BatchNow:
+    """A batch with its content, its weigh-ins and its bags with what is left in them."""
+
+    batch: Batch
+    content: Content
+    weigh_ins: Sequence[WeighIn]
+    bags: Sequence[tuple[Bag, Stock]]
+
+
+@dataclass(frozen=True)
+class StageJudgement:
+    """A batch against the standard of one stage of life, and the dogs of that stage it is for."""
+
+    targets: Targets
+    dogs: tuple[UUID, ...]
+    judgements: Sequence[Judgement]
+    ratio: RatioJudgement
+
+
+@dataclass(frozen=True)
+class BatchAdequacy:
+    """How a batch compares with what its dogs need; ``unresolved_g`` [g] has no composition."""
+
+    content: Content
+    totals: Totals
+    unresolved_g: float
+    stages: Sequence[StageJudgement]
+
+
+def batches_of(household_id: UUID) -> QuerySet[Batch]:
+    """The household's batches, newest first."""
+    return Batch.living(household_id).order_by("-planned_for", "-made_at", "rid")
+
+
+def batch(household_id: UUID, rid: UUID) -> Batch | None:
+    return Batch.living(household_id).filter(rid=rid).first()
+
+
+def batches_now(household_id: UUID, batches: Sequence[Batch]) -> list[BatchNow]:
+    """The batches with all that belongs to them, in a fixed number of queries."""
+    ids = [each.rid for each in batches]
+    weigh_ins = _by_batch(WeighIn.living(household_id).filter(batch__in=ids).order_by("at", "rid"))
+    bags = _by_batch(Bag.living(household_id).filter(batch__in=ids).order_by("packed_at", "rid"))
+    held = stocks(household_id, [bag.rid for group in bags.values() for bag in group])
+    return [
+        BatchNow(
+            each,
+            content_of(each, weigh_ins[each.rid]),
+            weigh_ins[each.rid],
+            [(bag, held[bag.rid]) for bag in bags[each.rid]],
+        )
+        for each in batches
+    ]
+
+
+def contents(household_id: UUID, rids: Iterable[UUID]) -> dict[UUID, Content]:
+    """What is in each of these batches. Deleted batches too: an old meal may name one."""
+    batches = Batch._default_manager.filter(household_id=household_id, rid__in=set(rids))
+    found = list(batches)
+    weigh_ins = _by_batch(
+        WeighIn.living(household_id)
+        .filter(batch__in=[each.rid for each in found])
+        .order_by("at", "rid")
+    )
+    return {each.rid: content_of(each, weigh_ins[each.rid]) for each in found}
+
+
+def batches_of_bags(household_id: UUID, bags: Iterable[UUID]) -> dict[UUID, UUID]:
+    """The batch each of these bags was filled from; deleted bags too."""
+    found = Bag._default_manager.filter(household_id=household_id, rid__in=set(bags))
+    return dict(found.values_list("rid", "batch_id"))
+
+
+def content_of(batch: Batch, weigh_ins: Sequence[WeighIn]) -> Content:
+    """By what was weighed in; before anything was, by the plan."""
+    parts = tuple((each.food, each.mass_g) for each in weigh_ins)
+    basis: Basis = "weighed"
+    if not parts:
+        parts = tuple((line["food"], float(line["mass_g"])) for line in batch.plan or ())
+        basis = "planned" if parts else "unknown"
+    made_g = float(batch.yield_g or 0) or sum(mass_g for _, mass_g in parts)
+    return Content(parts, made_g, basis)
+
+
+def resolved(
+    parts: Iterable[tuple[str, float]], foods: Mapping[str, Food]
+) -> tuple[list[tuple[Food, float]], float]:
+    """The parts whose food is known, and the grams of the rest."""
+    known: list[tuple[Food, float]] = []
+    unknown_g = 0.0
+    for key, mass_g in parts:
+        if key in foods:
+            known.append((foods[key], mass_g))
+        else:
+            unknown_g += mass_g
+    return known, unknown_g
+
+
+def adequacy(household_id: UUID, batch: Batch, *, on: date, edition: str) -> BatchAdequacy:
+    """The batch against the needs of each stage of life among its dogs (adult without dogs).
+
+    Raises Refusal for an edition that no table has.
+    """
+    content = contents(household_id, [batch.rid])[batch.rid]
+    known, unresolved_g = resolved(content.parts, foods_by_key(household_id))
+    total = totals(known)
+    dogs = Dog.living(household_id).filter(rid__in=batch.dogs or [])
+    by_stage: dict[str, list[UUID]] = defaultdict(list)
+    for dog in dogs.order_by("name", "rid"):
+        by_stage[stage_of(dog, on=on)].append(dog.rid)
+    return BatchAdequacy(
+        content=content,
+        totals=total,
+        unresolved_g=unresolved_g,
+        stages=[
+            _judged(total, standard(edition, stage), by_stage.get(stage, []), unresolved_g)
+            for stage in sorted(by_stage) or [ADULT]
+        ],
+    )
+
+
+def with_doubt(judgement: Judgement, known_share: float) -> Judgement:
+    """The judgement with "short" and "met" withdrawn where food of unknown composition could change
+    it; ``known_share`` [-] is the part of the mass whose composition is known."""
+    if known_share >= 1:
+        return judgement
+    is_kept = judgement.word == "over" or (
+        judgement.word == "met" and known_share >= FEWEST_KNOWN_SHARE
+    )
+    return replace(judgement, best=None, word=judgement.word if is_kept else "unknown")
+
+
+def _judged(
+    total: Totals, limits: Targets, dogs: Sequence[UUID], unresolved_g: float
+) -> StageJudgement:
+    whole_g = total.mass_g + unresolved_g
+    known_share = total.mass_g / whole_g if whole_g else 1.0
+    judgements = [with_doubt(each, known_share) for each in judge(total, limits)]
+    return StageJudgement(limits, tuple(dogs), judgements, judge_ratio(total, limits))
+
+
+def _by_batch(rows: Iterable[R]) -> dict[UUID, list[R]]:
+    groups: dict[UUID, list[R]] = defaultdict(list)
+    for row in rows:
+        groups[row.batch_id].append(row)
+    return groups

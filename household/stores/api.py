@@ -1,0 +1,67 @@
+"""Typed reads of what is in store, for scripts and tests; the phone reads its own records."""
+
+from typing import Any
+from uuid import UUID
+
+from drf_spectacular.utils import extend_schema
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from household.accounts.errors import Forbidden
+from household.accounts.queries import member_for
+from household.accounts.serializers import ApiErrorSerializer
+from household.stores import queries
+from household.stores.models import Lot
+from household.sync.vocabulary import PLANNERS
+
+
+class LotSerializer(serializers.ModelSerializer[Lot]):
+    """A lot with what is left of it by its ledger."""
+
+    stock_g = serializers.IntegerField(help_text="May be negative: then the ledger is wrong")
+    flags = serializers.ListField(child=serializers.CharField())
+
+    class Meta:
+        model = Lot
+        fields = [
+            "rid",
+            "food",
+            "pack_mass_g",
+            "place",
+            "place_name",
+            "frozen_on",
+            "bought_on",
+            "best_by",
+            "price_minor",
+            "price_currency",
+            "seller",
+            "note",
+            "stock_g",
+            "flags",
+        ]
+
+
+class LotsView(APIView):
+    @extend_schema(
+        responses={
+            200: LotSerializer(many=True),
+            403: ApiErrorSerializer,
+            404: ApiErrorSerializer,
+        },
+        operation_id="lots_list",
+    )
+    def get(self, request: Request, household_id: UUID) -> Response:
+        member = member_for(request.user, household_id)
+        if member.role not in PLANNERS:
+            raise Forbidden
+        return Response(LotSerializer(_lots(household_id), many=True).data)
+
+
+def _lots(household_id: UUID) -> list[Any]:
+    lots: list[Any] = []
+    for lot, stock in queries.lots_in_store(household_id):
+        lot.stock_g, lot.flags = stock.mass_g, sorted(stock.flags)  # type: ignore[attr-defined]
+        lots.append(lot)
+    return lots
