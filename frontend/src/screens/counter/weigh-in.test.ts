@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import {
   batchIfFinished,
+  beamEnd,
   bowl_g,
   fits,
   lastPutIn,
   mergedPlan,
   nextFood,
   planned_g,
-  putInWords,
   reading_g,
   scaleDifference,
   standing,
@@ -126,9 +126,9 @@ describe('the display', () => {
     expect(fits('100001')).toBe(false);
   });
 
-  it('names the button after the mass', () => {
-    expect(putInWords(412)).toBe('Put in 412 g');
-    expect(putInWords(0)).toBe('Weigh something first');
+  it('gets a beam with round ticks', () => {
+    expect(beamEnd(4200)).toEqual({ end: 4200, step: 500 });
+    expect(beamEnd(0).end).toBe(1);
   });
 });
 

@@ -175,7 +175,10 @@ export function scaleDifference(shown_g: number, held_g: number): ScaleReading {
   return { word: 'put_in', mass_g: shown_g - held_g };
 }
 
-/** The words on the main button for a reading; never a bare "OK". */
-export function putInWords(mass_g: number): string {
-  return mass_g > 0 ? `Put in ${mass_g} g` : 'Weigh something first';
+/** A beam whose end is the whole, with a tick at a round mass: about eight of them. */
+export function beamEnd(whole_g: number): { readonly end: number; readonly step: number } {
+  const end = Math.max(1, whole_g);
+  const power = 10 ** Math.floor(Math.log10(end / 8));
+  const factor = [1, 2, 5, 10].find((each) => each * power >= end / 10) ?? 10;
+  return { end, step: factor * power };
 }

@@ -3,35 +3,6 @@ import type { Rec } from '../../db/store.svelte';
 import type { FoodRow, Tables } from '../../domain/tables';
 import type { FoodChoice } from './foods';
 
-/** Groups of the table in the words of a kitchen; a group without words shows its own name. */
-const GROUPS: Readonly<Record<string, string>> = {
-  red_meat: 'Red meat',
-  poultry: 'Poultry',
-  game: 'Game and rabbit',
-  heart: 'Heart',
-  liver: 'Liver',
-  kidney: 'Kidney',
-  organ: 'Other organs',
-  tripe: 'Tripe',
-  bone_in: 'Cut with bone',
-  bone: 'Bone',
-  oily_fish: 'Oily fish',
-  white_fish: 'White fish',
-  shellfish: 'Shellfish',
-  egg: 'Egg',
-  dairy: 'Dairy',
-  vegetable: 'Vegetable',
-  fruit: 'Fruit',
-  starch: 'Cooked starch',
-  pulse: 'Pulses',
-  oil: 'Fat or oil',
-  fish_oil: 'Fish oil',
-  seed: 'Seeds',
-  seaweed: 'Seaweed',
-  mineral: 'Mineral',
-  own: 'Your own',
-};
-
 /** What people in a kitchen call a food, where the table names it differently. */
 const ALSO: readonly (readonly [RegExp, readonly string[]])[] = [
   [/minced/i, ['mince', 'ground', 'hamburger']],
@@ -52,10 +23,6 @@ const ALSO: readonly (readonly [RegExp, readonly string[]])[] = [
   [/curd|quark/i, ['cottage cheese']],
 ];
 
-export function groupWords(group: string): string {
-  return GROUPS[group] ?? group;
-}
-
 /** A food of the household that has not been put away. */
 export function isInUse(food: Rec<'food'>): boolean {
   return food.values.archived !== true;
@@ -71,12 +38,12 @@ export function foodNames(
   return (key) => names.get(key) ?? 'A food this phone does not know yet';
 }
 
-function tableChoice(food: FoodRow, in_store_g: number): FoodChoice {
+function tableChoice(food: FoodRow, group: string, in_store_g: number): FoodChoice {
   return {
     key: food.key,
     name: food.name,
     synonyms: ALSO.filter(([pattern]) => pattern.test(food.name)).flatMap(([, words]) => words),
-    group: groupWords(food.group),
+    group,
     style: food.style,
     is_own: false,
     in_store_g,
@@ -102,8 +69,11 @@ export function choices(
   own: readonly Rec<'food'>[],
   inStore_g: ReadonlyMap<string, number>,
 ): FoodChoice[] {
+  const groups = new Map(tables?.groups?.map(({ key, name }) => [key, name]) ?? []);
   return [
     ...own.filter(isInUse).map((food) => ownChoice(food, inStore_g.get(food.rid) ?? 0)),
-    ...(tables?.foods ?? []).map((food) => tableChoice(food, inStore_g.get(food.key) ?? 0)),
+    ...(tables?.foods ?? []).map((food) =>
+      tableChoice(food, groups.get(food.group) ?? food.group, inStore_g.get(food.key) ?? 0),
+    ),
   ];
 }

@@ -10,6 +10,7 @@ function row(name: string, word: Word): CheckRow {
     reading: { known: 1, best: null, minimum: 1, maximum: null },
     unit: 'g',
     decimals: 1,
+    scale: 1,
     sources: [],
   };
 }

@@ -10,6 +10,8 @@ export interface CheckRow {
   readonly reading: Reading;
   readonly unit: string;
   readonly decimals: number;
+  /** How many of the nutrient's own unit one of `unit` is: 1000 where mg are shown as g. */
+  readonly scale: number;
   /** Where the wanted range comes from, one line each. */
   readonly sources: readonly string[];
   /** What mends it, and where that puts it. */

@@ -1,6 +1,7 @@
 /** Who holds the phone, where and when: what most screens of the kitchen ask. */
 import { app } from '../../db/store.svelte';
 import { asInstant, dayOf } from '../../ui/days';
+import { router } from '../../router.svelte';
 import type { Units } from '../../ui/words';
 
 /** The household's time zone. */
@@ -33,4 +34,14 @@ export function whom(memberId: string | null): string {
 /** Members who still belong to the household, without the one who holds the phone. */
 export function others(): readonly { readonly id: string; readonly name: string }[] {
   return app.members.filter((member) => member.id !== app.member?.id && !member.removed);
+}
+
+/** Opens another screen. */
+export function go(href: string): void {
+  router.go(href);
+}
+
+/** How many people share the household: the mark draws as many phones. */
+export function people(): number {
+  return app.members.filter((member) => !member.removed).length;
 }

@@ -4,20 +4,9 @@
  * Stock is never a number that somebody edits: it is what was counted last plus what moved since.
  * A count names the entries its author had on screen (`knew`); entries it did not know come on top.
  */
+import { stockOf, type LedgerCount, type LedgerMovement } from '../../domain/ledger';
 
-export type MovementWord = 'stored' | 'thawed' | 'used' | 'discarded';
-
-export interface MovementEntry {
-  readonly rid: string;
-  readonly what: MovementWord;
-  readonly mass_g: number;
-  readonly at: string;
-}
-
-export interface CountEntry {
-  readonly rid: string;
-  readonly counted_g: number;
-  readonly knew: readonly string[];
+export interface MovementEntry extends LedgerMovement {
   readonly at: string;
 }
 
@@ -38,29 +27,8 @@ export interface Stock {
   readonly has_rival_counts: boolean;
 }
 
-const EFFECT: Record<MovementWord, number> = { stored: 1, thawed: 0, used: -1, discarded: -1 };
-
 function byTime(a: { at: string; rid: string }, b: { at: string; rid: string }): number {
   return a.at < b.at ? -1 : a.at > b.at ? 1 : a.rid < b.rid ? -1 : 1;
-}
-
-/** The counts that no other count has seen, latest first. */
-export function standingCounts(counts: readonly CountEntry[]): CountEntry[] {
-  const known = new Set(counts.flatMap((count) => count.knew));
-  return counts
-    .filter((count) => !known.has(count.rid))
-    .sort(byTime)
-    .reverse();
-}
-
-function total_g(movements: readonly MovementEntry[], count: CountEntry | undefined): number {
-  const knew = new Set(count?.knew ?? []);
-  return movements
-    .filter((movement) => !knew.has(movement.rid))
-    .reduce(
-      (sum, movement) => sum + EFFECT[movement.what] * movement.mass_g,
-      count?.counted_g ?? 0,
-    );
 }
 
 /**
@@ -72,7 +40,7 @@ function thawsLeft(movements: readonly MovementEntry[]): Thaw[] {
   const thaws: { since: string; mass_g: number }[] = [];
   for (const movement of [...movements].sort(byTime)) {
     if (movement.what === 'thawed') thaws.push({ since: movement.at, mass_g: movement.mass_g });
-    if (EFFECT[movement.what] >= 0) continue;
+    if (movement.what !== 'used' && movement.what !== 'discarded') continue;
     let left_g = movement.mass_g;
     for (const thaw of thaws) {
       const taken_g = Math.min(thaw.mass_g, left_g);
@@ -95,23 +63,21 @@ function clipped(thaws: readonly Thaw[], most_g: number): Thaw[] {
   return kept;
 }
 
-/** The stock of one lot or one set of bags. */
+/** The stock of one lot or one set of bags; `packed_g` is what bags held when they were packed. */
 export function stock(
   movements: readonly MovementEntry[],
-  counts: readonly CountEntry[],
-  initial_g = 0,
+  counts: readonly LedgerCount[],
+  packed_g = 0,
 ): Stock {
-  const standing = standingCounts(counts);
-  const count = standing[0];
-  const total = total_g(movements, count) + (count === undefined ? initial_g : 0);
-  const thaws = clipped(thawsLeft(movements), total);
+  const { mass_g, has_rivals } = stockOf(movements, counts, packed_g);
+  const thaws = clipped(thawsLeft(movements), mass_g);
   const thawed_g = thaws.reduce((sum, thaw) => sum + thaw.mass_g, 0);
   return {
-    total_g: total,
+    total_g: mass_g,
     thaws,
     thawed_g,
-    in_place_g: total - thawed_g,
-    has_rival_counts: new Set(standing.map((each) => each.counted_g)).size > 1,
+    in_place_g: mass_g - thawed_g,
+    has_rival_counts: has_rivals,
   };
 }
 

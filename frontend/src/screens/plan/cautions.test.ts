@@ -1,0 +1,62 @@
+import { describe, expect, it } from 'vitest';
+import { among, asTick, batchMoments, BEFORE, GRINDER, hasBone, leftToTick } from './cautions';
+
+const heart = { group: 'heart', style: 'raw', bone_share: null, keeping_class: 'organs' } as const;
+const neck = {
+  group: 'bone_in',
+  style: 'raw',
+  bone_share: 0.36,
+  keeping_class: 'poultry_pieces',
+} as const;
+const carrot = {
+  group: 'vegetable',
+  style: 'raw',
+  bone_share: null,
+  keeping_class: null,
+} as const;
+
+describe('the moments of a batch', () => {
+  it('ask for care with raw meat and the grinder', () => {
+    const moments = batchMoments([heart, carrot], 'ground');
+    expect([...among(moments, BEFORE)]).toEqual(['raw', 'weigh_in']);
+    expect([...among(moments, GRINDER)]).toEqual(['grinder']);
+  });
+
+  it('add bone and poultry', () => {
+    const moments = batchMoments([neck], 'ground');
+    expect(moments.has('bone')).toBe(true);
+    expect(moments.has('poultry_raw')).toBe(true);
+    expect([...among(moments, GRINDER)]).toEqual(['grinder', 'grinder_bone']);
+    expect(hasBone(neck)).toBe(true);
+  });
+
+  it('ask nothing of a cooked batch of vegetables', () => {
+    expect(batchMoments([carrot], 'cooked').size).toBe(0);
+  });
+});
+
+describe('a tick', () => {
+  it('says the first sentence large and the rest below', () => {
+    const caution = { key: 'a', moment: 'grinder', text: 'Unplug it. Then clean.', source: 's' };
+    expect(asTick(caution)).toEqual({ key: 'a', title: 'Unplug it', detail: 'Then clean.' });
+    expect(asTick({ ...caution, text: 'Unplug it.' })).toEqual({ key: 'a', title: 'Unplug it' });
+  });
+
+  it('splits before the reason', () => {
+    const caution = {
+      key: 'a',
+      moment: 'raw',
+      text: 'Do not rinse meat: it splashes.',
+      source: '',
+    };
+    expect(asTick(caution)).toEqual({
+      key: 'a',
+      title: 'Do not rinse meat',
+      detail: 'It splashes.',
+    });
+  });
+
+  it('is counted until every one is made', () => {
+    expect(leftToTick(['a', 'b'], new Set(['a']))).toBe(1);
+  });
+});

@@ -1,0 +1,113 @@
+/** Which published cautions a batch calls for, and when. The rule is that of the server. */
+import type { CautionRow, FoodRow, Tables } from '../../domain/tables';
+import type { Method } from './draft';
+
+const MEAT = new Set([
+  'red_meat',
+  'poultry',
+  'game',
+  'heart',
+  'liver',
+  'kidney',
+  'organ',
+  'tripe',
+  'bone_in',
+  'oily_fish',
+  'white_fish',
+  'shellfish',
+]);
+
+const MOMENT_OF: Readonly<Record<string, string>> = {
+  poultry: 'poultry_raw',
+  game: 'game_raw',
+  oily_fish: 'fish_raw',
+  white_fish: 'fish_raw',
+  bone_in: 'bone',
+  liver: 'liver',
+  fish_oil: 'supplement',
+  mineral: 'supplement',
+  seaweed: 'seaweed',
+  own: 'own_food',
+};
+const RAW_ONLY = new Set(['poultry_raw', 'game_raw', 'fish_raw']);
+
+type Kind = Pick<FoodRow, 'group' | 'style' | 'bone_share' | 'keeping_class'>;
+
+export function isRawMeat(food: Kind): boolean {
+  return food.style === 'raw' && MEAT.has(food.group);
+}
+
+export function hasBone(food: Kind): boolean {
+  return food.group === 'bone_in' || (food.bone_share ?? 0) > 0;
+}
+
+function momentsOf(food: Kind): string[] {
+  const isRaw = isRawMeat(food);
+  const moments = isRaw ? ['raw', 'weigh_in', 'batch_done'] : [];
+  const moment = MOMENT_OF[food.group];
+  if (moment !== undefined && (isRaw || !RAW_ONLY.has(moment))) moments.push(moment);
+  if (food.bone_share !== null && (food.keeping_class ?? '').includes('poultry')) {
+    moments.push('poultry_raw');
+  }
+  return moments;
+}
+
+/** The moments of a batch of these foods. */
+export function batchMoments(foods: readonly Kind[], method: Method): Set<string> {
+  const moments = new Set(foods.flatMap(momentsOf));
+  if (method === 'ground') {
+    moments.add('grinder');
+    if (moments.has('bone')) moments.add('grinder_bone');
+  }
+  return moments;
+}
+
+/** Cautions of the moments asked for, in the order of the table. */
+export function cautionsAt(tables: Tables | null, moments: ReadonlySet<string>): CautionRow[] {
+  return (tables?.cautions ?? []).filter((caution) => moments.has(caution.moment));
+}
+
+/** Before weighing: hands and raw meat. */
+export const BEFORE: readonly string[] = ['raw', 'weigh_in', 'poultry_raw', 'fish_raw', 'game_raw'];
+/** Before the grinder: hands in a machine. */
+export const GRINDER: readonly string[] = ['grinder', 'grinder_bone'];
+/** When it is done. */
+export const AFTER: readonly string[] = ['batch_done'];
+/** About what is in it: read while planning. */
+export const ABOUT_FOODS: readonly string[] = [
+  'bone',
+  'liver',
+  'supplement',
+  'seaweed',
+  'fatty',
+  'own_food',
+  'fish_raw',
+  'game_raw',
+  'poultry_raw',
+];
+
+/** The moments of a batch that belong to one point of the work. */
+export function among(moments: ReadonlySet<string>, point: readonly string[]): Set<string> {
+  return new Set(point.filter((moment) => moments.has(moment)));
+}
+
+/** A caution as a tick: its first sentence in large letters, the rest below. */
+export function asTick(caution: CautionRow): {
+  readonly key: string;
+  readonly title: string;
+  readonly detail?: string;
+} {
+  const end = caution.text.search(/[.:] /);
+  if (end < 0) return { key: caution.key, title: caution.text.replace(/\.$/, '') };
+  const rest = caution.text.slice(end + 2);
+  return {
+    key: caution.key,
+    title: caution.text.slice(0, end),
+    detail: rest.charAt(0).toUpperCase() + rest.slice(1),
+  };
+}
+
+/** "One to tick", "Three to tick": the words of a button that is not ready. */
+export function leftToTick(all: readonly string[], ticked: ReadonlySet<string>): number {
+  return all.filter((key) => !ticked.has(key)).length;
+}

@@ -1,0 +1,130 @@
+/** The dogs that eat a batch: what each needs in a day, and what its age asks of the food. */
+import { records, type Rec } from '../../db/store.svelte';
+import { requirement, type Requirement } from '../../domain/energy';
+import { InputError } from '../../domain/input-error';
+import type { SourceRow, Stage, Tables } from '../../domain/tables';
+import { daysBetween } from '../../ui/days';
+import { sourceWords } from '../stores/keeping';
+
+export interface Dogs {
+  readonly dogs: readonly Rec<'dog'>[];
+  readonly latest: ReadonlyMap<string, Rec<'weighing'>>;
+  readonly mealtimes: readonly Rec<'mealtime'>[];
+}
+
+export const noDogs: Dogs = { dogs: [], latest: new Map(), mealtimes: [] };
+
+/** Dogs that are not archived, with the latest weighing of each. */
+export async function readDogs(): Promise<Dogs> {
+  const [dogs, weighings, mealtimes] = await Promise.all([
+    records('dog', { where: (dog) => dog.archived !== true }),
+    records('weighing'),
+    records('mealtime', { where: (mealtime) => mealtime.archived !== true }),
+  ]);
+  // Oldest first, so that the last one set is the latest.
+  const latest = new Map(weighings.map((weighing) => [weighing.values.dog, weighing]));
+  return { dogs, latest, mealtimes };
+}
+
+export interface Eater {
+  readonly rid: string;
+  readonly name: string;
+  readonly stage: Stage;
+  readonly band: Requirement['age_band'];
+  readonly energy_kcal_per_day: number | null;
+  readonly requirement: Requirement | null;
+  /** Why the need is not known, and what to do. */
+  readonly why: string | null;
+  readonly meals_per_day: number;
+  /** Where the need comes from, one line each. */
+  readonly sources: readonly string[];
+}
+
+export interface Moment {
+  readonly today: string;
+  readonly tables: Tables | null;
+}
+
+/** Meals a day of a dog by the household's mealtimes; two where none are written down. */
+export function mealsPerDay(mealtimes: readonly Rec<'mealtime'>[], dog: string): number {
+  const own = mealtimes.filter(({ values }) => {
+    const dogs = values.dogs ?? [];
+    return dogs.length === 0 || dogs.includes(dog);
+  });
+  return own.length > 0 ? own.length : 2;
+}
+
+const METHODS: Readonly<Record<string, string>> = {
+  vet: 'the figure of your vet',
+  maintenance: 'maintenance by activity and age',
+  growth_nrc: 'the growth equation of NRC 2006',
+  growth_klein: 'the growth equation of Klein 2019',
+  growth_factor: 'a multiple of the resting need',
+};
+
+function needLine(
+  name: string,
+  found: Requirement,
+  sources: Readonly<Record<string, SourceRow>>,
+): string {
+  const by = METHODS[found.method] ?? found.method;
+  const range =
+    found.low_kcal < found.high_kcal
+      ? `, between ${Math.round(found.low_kcal)} and ${Math.round(found.high_kcal)}`
+      : '';
+  const source = found.method === 'vet' ? '' : `. ${sourceWords(sources, found.source)}`;
+  const verified = found.verified === 'memory' ? ' (not yet compared with the printed source)' : '';
+  return `${name}: ${Math.round(found.energy_kcal)} kcal a day${range}, by ${by}${source}${verified}`;
+}
+
+function unknownEater(dog: Rec<'dog'>, meals_per_day: number, why: string): Eater {
+  return {
+    rid: dog.rid,
+    name: dog.values.name,
+    stage: 'adult',
+    band: 'adult',
+    energy_kcal_per_day: null,
+    requirement: null,
+    why,
+    meals_per_day,
+    sources: [],
+  };
+}
+
+/** One dog as an eater. */
+export function eaterOf(all: Dogs, dog: Rec<'dog'>, { today, tables }: Moment): Eater {
+  const meals = mealsPerDay(all.mealtimes, dog.rid);
+  const { name, born, adult_weight_g, neutered, activity, energy_vet } = dog.values;
+  const mass_g = all.latest.get(dog.rid)?.values.mass_g;
+  if (tables === null) return unknownEater(dog, meals, 'The tables are not on this phone yet.');
+  if (mass_g === undefined) return unknownEater(dog, meals, `${name} was never weighed.`);
+  try {
+    const found = requirement(tables.energy, {
+      mass_kg: mass_g / 1000,
+      age_days: born ? Math.max(0, daysBetween(born.date, today)) : null,
+      adult_mass_kg: adult_weight_g ? adult_weight_g / 1000 : null,
+      neutered: neutered ?? null,
+      activity: activity ?? null,
+      vet_kcal_per_day: energy_vet?.kcal_per_day ?? null,
+    });
+    return {
+      rid: dog.rid,
+      name,
+      stage: found.stage,
+      band: found.age_band,
+      energy_kcal_per_day: found.energy_kcal,
+      requirement: found,
+      why: null,
+      meals_per_day: meals,
+      sources: [needLine(name, found, tables.sources)],
+    };
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    return unknownEater(dog, meals, error.message);
+  }
+}
+
+/** The eaters among the dogs chosen, in the order of the household's dogs. */
+export function eatersOf(all: Dogs, chosen: readonly string[], moment: Moment): Eater[] {
+  return all.dogs.filter((dog) => chosen.includes(dog.rid)).map((dog) => eaterOf(all, dog, moment));
+}

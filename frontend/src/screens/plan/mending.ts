@@ -1,0 +1,135 @@
+/** Looks for the smallest change that mends what is over or short, and checks that it harms nothing. */
+import type { CheckRow } from './checks';
+import type { Kitchen, Portion, Verdict } from './judged';
+import { smallestAddition_g, smallestHoldBack_g, weighable_g, type Ingredient } from './mend';
+
+export interface Mend {
+  readonly nutrient: string;
+  readonly food: string;
+  /** Grams to add; negative grams are held back. */
+  readonly mass_g: number;
+  /** Where it puts the nutrient, per 1000 kcal in the row's unit. */
+  readonly value: number;
+  readonly word: CheckRow['word'];
+}
+
+/** No mend adds more than this share of the batch: beyond it, it is another recipe. */
+const MOST_SHARE = 0.2;
+
+export interface Mending {
+  readonly kitchen: Kitchen;
+  readonly portions: readonly Portion[];
+  readonly verdict: Verdict;
+  readonly judge: (portions: readonly Portion[]) => Verdict;
+  /** Foods that may be added. */
+  readonly candidates: readonly string[];
+  /** Grams of each food that can still be held back. */
+  readonly holdable_g: ReadonlyMap<string, number>;
+}
+
+function ingredient(kitchen: Kitchen, key: string, nutrient: string): Ingredient | null {
+  const food = kitchen.food(key);
+  if (food === null) return null;
+  return {
+    per_100g: kitchen.known_per_100g(food, nutrient),
+    energy_kcal_per_100g: food.energy_kcal_per_100g,
+  };
+}
+
+/** The portions with some grams of a food added, or held back when negative. */
+export function changed(
+  portions: readonly Portion[],
+  food: string,
+  mass_g: number,
+): readonly Portion[] {
+  const before = portions.find((portion) => portion.food === food)?.mass_g ?? 0;
+  const others = portions.filter((portion) => portion.food !== food);
+  return [...others, { food, mass_g: Math.max(0, before + mass_g) }];
+}
+
+function newlyOff(before: Verdict, after: Verdict, except: string): boolean {
+  const words = new Map(before.rows.map((row) => [row.nutrient, row.word]));
+  return after.rows.some(
+    (row) =>
+      row.nutrient !== except &&
+      (row.word === 'over' || row.word === 'short') &&
+      words.get(row.nutrient) !== row.word,
+  );
+}
+
+function tried(
+  mending: Mending,
+  row: CheckRow,
+  change: { readonly food: string; readonly mass_g: number },
+): Mend | null {
+  const after = mending.judge(changed(mending.portions, change.food, change.mass_g));
+  const now = after.rows.find((each) => each.nutrient === row.nutrient);
+  if (now === undefined || now.word === 'over' || now.word === 'short') return null;
+  if (newlyOff(mending.verdict, after, row.nutrient)) return null;
+  return { nutrient: row.nutrient, ...change, value: now.reading.known, word: now.word };
+}
+
+/** Wanted amount in the nutrient's own unit: the row may be shown in a larger one. */
+function ownUnit(row: CheckRow, value: number): number {
+  return value * row.scale;
+}
+
+function additions(mending: Mending, row: CheckRow): { food: string; mass_g: number }[] {
+  const { kitchen, verdict, candidates } = mending;
+  const minimum = row.reading.minimum;
+  if (minimum === null) return [];
+  const mixture = {
+    known: (ownUnit(row, row.reading.known) * verdict.energy_kcal) / 1000,
+    energy_kcal: verdict.energy_kcal,
+  };
+  const most_g = verdict.mass_g * MOST_SHARE;
+  return candidates
+    .flatMap((food) => {
+      const found = ingredient(kitchen, food, row.nutrient);
+      const exact_g = found && smallestAddition_g(mixture, found, ownUnit(row, minimum));
+      if (!exact_g || exact_g > most_g) return [];
+      return [{ food, mass_g: weighable_g(exact_g) }];
+    })
+    .sort((a, b) => a.mass_g - b.mass_g);
+}
+
+function holdBacks(mending: Mending, row: CheckRow): { food: string; mass_g: number }[] {
+  const { kitchen, verdict, holdable_g } = mending;
+  const maximum = row.reading.maximum;
+  if (maximum === null) return [];
+  const mixture = {
+    known: (ownUnit(row, row.reading.known) * verdict.energy_kcal) / 1000,
+    energy_kcal: verdict.energy_kcal,
+  };
+  return [...holdable_g]
+    .flatMap(([food, available_g]) => {
+      const found = ingredient(kitchen, food, row.nutrient);
+      const exact_g =
+        found &&
+        smallestHoldBack_g(mixture, found, { maximum: ownUnit(row, maximum), available_g });
+      if (!exact_g) return [];
+      const mass_g = weighable_g(exact_g);
+      return mass_g <= available_g ? [{ food, mass_g: -mass_g }] : [];
+    })
+    .sort((a, b) => b.mass_g - a.mass_g);
+}
+
+/** So many candidates are tried in earnest per nutrient; the smallest come first. */
+const TRIES = 6;
+
+/** The smallest change that mends a row without putting anything else over or short; or null. */
+export function mendFor(mending: Mending, row: CheckRow): Mend | null {
+  const ways = row.word === 'over' ? holdBacks(mending, row) : additions(mending, row);
+  for (const way of ways.slice(0, TRIES)) {
+    const mend = tried(mending, row, way);
+    if (mend !== null) return mend;
+  }
+  return null;
+}
+
+/** A mend for each row that is over or short and has one. */
+export function mendsFor(mending: Mending): Mend[] {
+  return mending.verdict.rows
+    .filter((row) => row.word === 'over' || row.word === 'short')
+    .flatMap((row) => mendFor(mending, row) ?? []);
+}

@@ -1,0 +1,35 @@
+/** The ledger of one lot or one set of bags, newest first, in words. */
+import type { Rec } from '../../db/store.svelte';
+
+export type Entry =
+  | { readonly kind: 'movement'; readonly rec: Rec<'movement'>; readonly at: string }
+  | { readonly kind: 'count'; readonly rec: Rec<'count'>; readonly at: string };
+
+const WORDS: Readonly<Record<string, string>> = {
+  stored: 'Put in store',
+  thawed: 'To the fridge, to thaw',
+  used: 'Used',
+  discarded: 'Thrown away',
+};
+
+/** Movements and counts together, newest first. */
+export function entriesOf(
+  movements: readonly Rec<'movement'>[],
+  counts: readonly Rec<'count'>[],
+): Entry[] {
+  const entries: Entry[] = [
+    ...movements.map((rec) => ({ kind: 'movement' as const, rec, at: rec.values.at })),
+    ...counts.map((rec) => ({ kind: 'count' as const, rec, at: rec.values.at })),
+  ];
+  return entries.sort((a, b) => b.at.localeCompare(a.at) || b.rec.rid.localeCompare(a.rec.rid));
+}
+
+/** What an entry did: "Used", "Counted". */
+export function entryTitle(entry: Entry): string {
+  return entry.kind === 'count' ? 'Counted' : (WORDS[entry.rec.values.what] ?? 'Moved');
+}
+
+/** The mass of an entry [g]. */
+export function entryMass_g(entry: Entry): number {
+  return entry.kind === 'count' ? entry.rec.values.counted_g : entry.rec.values.mass_g;
+}
