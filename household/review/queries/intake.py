@@ -10,6 +10,7 @@ from household.review.queries import wording
 from household.review.queries.pantry import Pantry
 from household.review.queries.records import DogRecords, Serving
 from household.review.queries.weeks import Week
+from nutrition.energy import Requirement
 
 # Usual veterinary rule, from memory: under 75 % of the resting requirement for three days is a
 # call, as is an adult that eats nothing for 24 hours.
@@ -73,7 +74,7 @@ def _day(day: date, servings: Sequence[Serving], pantry: Pantry) -> Day:
 
 
 def energy_part(
-    records: DogRecords, week: Week, pantry: Pantry, required_kcal_per_day: float | None
+    records: DogRecords, week: Week, pantry: Pantry, need: Requirement | None
 ) -> EnergyPart:
     """The energy section of a summary: the mean of the days with meals written down."""
     days = days_of([s for s in records.servings if week.monday <= s.day <= week.sunday], pantry)
@@ -83,11 +84,11 @@ def energy_part(
     # Part unknown makes the whole unknown: the known part alone would read as a shortfall.
     eaten = None if unknown else known_kcal
     share = None
-    if eaten is not None and required_kcal_per_day:
-        share = round(eaten / required_kcal_per_day, 3)
+    if eaten is not None and need is not None:
+        share = round(eaten / need.energy_kcal, 3)
     part: EnergyPart = {
         "eaten_kcal_per_day": _whole(eaten),
-        "required_kcal_per_day": _whole(required_kcal_per_day),
+        "required_kcal_per_day": _whole(need.energy_kcal if need else None),
         "share": share,
         "assumed_share": round(sum(d.assumed_g for d in days) / offered_g, 3) if offered_g else 0.0,
         "unknown_share": round(unknown, 3),
@@ -95,7 +96,7 @@ def energy_part(
         "eaten_g": round(sum(d.eaten_g for d in days), 1),
         "sentence": "",
     }
-    part["sentence"] = _sentence(part, len(days), known_kcal)
+    part["sentence"] = _sentence(part, len(days), known_kcal, _giver(need))
     return part
 
 
@@ -103,7 +104,11 @@ def _whole(energy_kcal: float | None) -> float | None:
     return None if energy_kcal is None else round(energy_kcal)
 
 
-def _sentence(part: EnergyPart, days: int, known_kcal: float | None) -> str:
+def _giver(need: Requirement | None) -> str:
+    return "the vet gives" if need is not None and need.method == "vet" else "the tables give"
+
+
+def _sentence(part: EnergyPart, days: int, known_kcal: float | None, giver: str) -> str:
     if known_kcal is None:
         return "No meals were written down."
     eaten, required, share = (
@@ -113,9 +118,9 @@ def _sentence(part: EnergyPart, days: int, known_kcal: float | None) -> str:
     )
     text = f"{'At least ' if eaten is None else ''}{known_kcal:.0f} kcal a day"
     if share is not None:
-        text += f", {wording.percent(share)} of the {required:.0f} the tables give"
+        text += f", {wording.percent(share)} of the {required:.0f} {giver}"
     elif required is not None:
-        text += f"; the tables give {required:.0f}"
+        text += f"; {giver} {required:.0f}"
     else:
         text += "; the need is not known without a weight"
     text += f", over {'all seven days' if days == 7 else f'{wording.number(days)} of seven days'}."

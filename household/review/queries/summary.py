@@ -78,7 +78,7 @@ def summary_body(
         "weight": weight_part(
             records.weighings, week, is_growing=stage_of(dog, on=week.sunday) != ADULT
         ),
-        "energy": energy_part(records, week, pantry, need.energy_kcal if need else None),
+        "energy": energy_part(records, week, pantry, need),
         "appetite": appetite_part(records.servings, week),
         "stool": stool_part(records.observations, week),
         "adequacy": adequacy_part(records.servings, dog, week, pantry),

@@ -1,0 +1,205 @@
+"""A week worked out by hand, and weeks with little or nothing in them."""
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+
+from household.review.models import Summary
+from tests.household.conftest import Phone
+from tests.household.review.conftest import MONDAY, Diary, biscuit, days, stamp
+
+pytestmark = pytest.mark.django_db
+SummedUp = Callable[..., dict[str, Any]]
+
+
+def write_worked_week(diary: Diary) -> str:
+    """Six days of two meals of biscuit, 4 kcal to the gram, for a dog whose vet says 1000 kcal."""
+    dog = diary.dog(energy_vet={"kcal_per_day": 1000})
+    # Per 1000 kcal, 250 g: calcium 1000 mg (NRC 2006 recommends 1000), phosphorus 375 (750).
+    food = diary.write("food", biscuit(nutrients_per_100g={"calcium": 400, "phosphorus": 150}))
+    what = {"food": food}
+    for day in days(5):
+        diary.feed(dog, day, "07:00", what=what, offered_g=125, left={"g": 0}, appetite="keen")
+        diary.feed(dog, day, "18:00", what=what, offered_g=125, left={"g": 0}, appetite="slow")
+    saturday = MONDAY + timedelta(days=5)
+    diary.feed(
+        dog, saturday, "07:00", what=what, offered_g=125, left={"share": 0.2}, appetite="picked"
+    )
+    diary.feed(dog, saturday, "18:00", what=what, offered_g=125)
+    diary.weigh(dog, date(2026, 11, 10), 19_900)
+    diary.weigh(dog, date(2026, 11, 17), 20_000)
+    diary.note(dog, MONDAY, "stool", word="firm", flags=["mucus"])
+    diary.note(dog, saturday, "stool", word="liquid")
+    diary.push()
+    return dog
+
+
+def worked_body(diary: Diary, summed_up: SummedUp) -> Any:
+    dog = write_worked_week(diary)
+    return summed_up()[dog]
+
+
+def test_energy_is_the_mean_of_the_days_with_meals(diary: Diary, summed_up: SummedUp) -> None:
+    dog = write_worked_week(diary)
+    energy = summed_up()[dog]["energy"]
+    # Five days of 250 g; on Saturday 125 - 25 g left, and 125 g of which nothing was noted.
+    assert energy["offered_g"] == 12 * 125
+    assert energy["eaten_g"] == 5 * 250 + 100 + 125  # 1475 g
+    # 1475 g x 4 kcal/g = 5900 kcal over six days = 983.3 a day; Sunday is not counted as a fast.
+    assert energy["eaten_kcal_per_day"] == 983
+    assert energy["required_kcal_per_day"] == 1000
+    assert energy["share"] == 0.983
+    assert energy["assumed_share"] == pytest.approx(125 / 1500, abs=0.0005)
+    assert energy["unknown_share"] == 0
+    assert energy["sentence"] == (
+        "983 kcal a day, 98 % of the 1000 the vet gives, over six of seven days."
+        " 8 % is assumed eaten: nothing was noted."
+    )
+
+
+def test_appetite_and_stool_are_counted_in_words(diary: Diary, summed_up: SummedUp) -> None:
+    body = worked_body(diary, summed_up)
+    appetite = body["appetite"]
+    assert appetite["counts"] == {"keen": 5, "slow": 5, "picked": 1, "left_it": 0, "not_said": 1}
+    assert appetite["meals"][0] == {"day": "2026-11-16", "time": "07:00", "word": "keen"}
+    assert appetite["meals"][-1] == {"day": "2026-11-21", "time": "18:00", "word": None}
+    assert appetite["sentence"] == (
+        "Keen at five, slow at five and picked at one of 11 meals. One with no word."
+    )
+    assert body["stool"]["counts"] == {
+        "dry_pellets": 0,
+        "firm": 1,
+        "shaped_moist": 0,
+        "soft_shaped": 0,
+        "soft_heap": 0,
+        "liquid": 1,
+    }
+    assert body["stool"]["flags"] == {"mucus": 1}
+    assert body["stool"]["sentence"] == "Two notes: firm one and liquid one. With mucus one."
+
+
+def test_two_weighings_are_a_change_but_no_trend(diary: Diary, summed_up: SummedUp) -> None:
+    weight = worked_body(diary, summed_up)["weight"]
+    assert weight["latest_g"] == 20_000
+    assert weight["latest_at"] == "2026-11-17T08:00:00Z"
+    assert weight["change_g"] == 100
+    assert weight["points"] == [["2026-11-10", 19_900], ["2026-11-17", 20_000]]
+    assert (weight["slope_pct_per_week"], weight["low"], weight["high"]) == (None, None, None)
+    assert weight["sentence"] == "Weighed twice in ten weeks: too few for a trend."
+
+
+def test_the_balance_says_met_short_or_unknown(diary: Diary, summed_up: SummedUp) -> None:
+    adequacy = worked_body(diary, summed_up)["adequacy"]
+    assert (adequacy["edition"], adequacy["stage"], adequacy["days"]) == ("nrc-2006", "adult", 28)
+    not_met = {one["nutrient"]: one for one in adequacy["not_met"]}
+    assert "calcium" not in not_met
+    phosphorus = not_met["phosphorus"]
+    assert (phosphorus["word"], phosphorus["unit"]) == ("short", "mg")
+    assert (phosphorus["known"], phosphorus["best"], phosphorus["minimum"]) == (375, 375, 750)
+    # The label says nothing of zinc: that is unknown, and no figure.
+    zinc = not_met["zinc"]
+    assert (zinc["word"], zinc["known"], zinc["best"]) == ("unknown", None, None)
+    assert adequacy["calcium_to_phosphorus"] == pytest.approx(400 / 150, abs=0.005)
+    assert sum(adequacy["counts"].values()) == adequacy["counts"]["met"] + len(not_met)
+
+
+def test_batches_and_work_are_the_households(
+    diary: Diary, callum: Phone, cast: Any, summed_up: SummedUp
+) -> None:
+    dog = write_worked_week(diary)
+    other = Diary(callum)
+    tuesday = date(2026, 11, 17)
+    batch = other.write(
+        "batch",
+        {"number": 12, "method": "cooked", "stage": "done", "made_at": stamp(tuesday, "15:00")},
+    )
+    for food, mass_g in (("usda-23567", 600), ("usda-13325", 400)):
+        values = {"batch": batch, "food": food, "mass_g": mass_g, "at": stamp(tuesday, "14:00")}
+        other.write("weigh_in", values)
+    bag = {"batch": batch, "mass_g": 250, "count": 4, "place": "freezer"}
+    other.write("bag", {**bag, "packed_at": stamp(tuesday, "15:30")})
+    other.note(dog, tuesday, "behaviour", word="bright")
+    other.push()
+    body = summed_up()[dog]
+    assert body["batches"] == [
+        {
+            "rid": batch,
+            "number": 12,
+            "method": "cooked",
+            "mass_g": 1000,
+            "made_at": "2026-11-17T15:00:00Z",
+        }
+    ]
+    nothing = {"fed": 0, "batches": 0, "bags": 0, "weighings": 0, "notes": 0}
+    assert body["work"] == {
+        str(cast.ines.pk): {**nothing, "fed": 12, "weighings": 1, "notes": 2},
+        str(cast.callum.pk): {**nothing, "batches": 1, "bags": 1, "notes": 1},
+    }
+
+
+def test_a_food_nobody_described_makes_the_energy_unknown(
+    diary: Diary, summed_up: SummedUp
+) -> None:
+    dog = diary.dog(energy_vet={"kcal_per_day": 1000})
+    food = diary.write("food", biscuit())
+    nameless = diary.write("food", {"name": "What the neighbour gives"})
+    for day in days(3):
+        diary.feed(dog, day, what={"food": food}, offered_g=90, left={"g": 0})
+        diary.feed(dog, day, "18:00", what={"food": nameless}, offered_g=10, left={"g": 0})
+    diary.weigh(dog, MONDAY, 20_000)
+    diary.push()
+    energy = summed_up()[dog]["energy"]
+    assert energy["eaten_kcal_per_day"] is None
+    assert energy["share"] is None
+    assert energy["unknown_share"] == 0.1
+    assert energy["sentence"].startswith("At least 360 kcal a day; ")  # 90 g x 4 kcal/g.
+
+
+def test_a_dog_without_a_weight_has_no_need_and_no_share(diary: Diary, summed_up: SummedUp) -> None:
+    dog = diary.dog()
+    food = diary.write("food", biscuit())
+    diary.feed(dog, MONDAY, what={"food": food}, left={"g": 0})
+    diary.push()
+    body = summed_up()[dog]
+    assert body["energy"]["eaten_kcal_per_day"] == 400
+    assert body["energy"]["required_kcal_per_day"] is None
+    assert body["energy"]["share"] is None
+    assert "not known without a weight" in body["energy"]["sentence"]
+    assert body["weight"]["latest_g"] is None
+
+
+def test_a_batch_is_eaten_as_what_was_weighed_in(diary: Diary, summed_up: SummedUp) -> None:
+    dog = diary.dog()
+    food = diary.write("food", biscuit())
+    batch = diary.write("batch", {"method": "cooked", "stage": "done", "yield_g": 500})
+    values = {"batch": batch, "food": food, "mass_g": 1000, "at": stamp(MONDAY)}
+    diary.write("weigh_in", values)
+    diary.feed(dog, MONDAY, what={"batch": batch}, offered_g=50, left={"g": 0})
+    diary.push()
+    # 1000 g at 4 kcal cooked down to 500 g: 8 kcal to the gram.
+    assert summed_up()[dog]["energy"]["eaten_kcal_per_day"] == 400
+
+
+def test_nothing_written_is_said_as_nothing_written(diary: Diary, summed_up: SummedUp) -> None:
+    fed, quiet = diary.dog("Pascoe"), diary.dog("Morag")
+    food = diary.write("food", biscuit())
+    diary.feed(fed, MONDAY, what={"food": food})
+    diary.push()
+    body = summed_up()[quiet]
+    assert body["energy"]["eaten_kcal_per_day"] is None
+    assert body["energy"]["sentence"] == "No meals were written down."
+    assert body["appetite"]["sentence"] == "No meals were written down."
+    assert body["stool"]["sentence"] == "No stool was written down."
+    assert body["weight"]["sentence"] == "Not weighed in the last ten weeks."
+    assert body["adequacy"]["counts"]["short"] == 0
+    assert body["adequacy"]["sentence"] == "Nothing was written down in 28 days."
+    assert body["alerts"] == []
+
+
+def test_a_week_without_any_record_gets_no_summary(diary: Diary, summed_up: SummedUp) -> None:
+    diary.dog()
+    diary.push()
+    assert summed_up() == {}
+    assert not Summary.objects.exists()
