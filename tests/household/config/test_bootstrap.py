@@ -128,12 +128,25 @@ def test_stamps_that_cannot_be_read_mean_start_over(project: Path) -> None:
     assert set(json.loads(bootstrap.STAMPS.read_text())) == {"app"}
 
 
-def test_node_is_found() -> None:
-    done = subprocess.run(
-        [*bootstrap.node(), "--version"], capture_output=True, text=True, check=True
-    )
-    major, minor = (int(part) for part in done.stdout.lstrip("v").split(".")[:2])
+def test_node_and_npm_are_found() -> None:
+    node, npm = bootstrap.node_and_npm()
+    version = subprocess.run([node, "--version"], capture_output=True, text=True, check=True)
+    major, minor = (int(part) for part in version.stdout.lstrip("v").split(".")[:2])
     assert (major, minor) >= (20, 19)
+    assert subprocess.run([*npm, "--version"], capture_output=True, check=True).stdout
+
+
+def test_the_apps_own_tests_get_their_packages(
+    project: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ran: list[list[str]] = []
+    monkeypatch.setattr(bootstrap, "node_and_npm", lambda: ("node", ["npm"]))
+    monkeypatch.setattr(bootstrap, "_run", lambda command, *_, **__: ran.append(command))
+    bootstrap._install_app_tests()
+    assert ran == [["npm", "ci", "--ignore-scripts", "--no-audit", "--no-fund"]]
+    (project / "frontend" / "node_modules" / "vitest").mkdir(parents=True)
+    bootstrap._install_app_tests()
+    assert len(ran) == 1
 
 
 def test_set_up_needs_the_standard_library_alone() -> None:

@@ -30,7 +30,7 @@ class Command(BaseCommand):
         steps = [[sys.executable, "-m", "pytest", *(given or ["-n", "auto"])]]
         if not given:
             vitest = settings.BASE / "frontend" / "node_modules" / "vitest" / "vitest.mjs"
-            steps.insert(0, [*bootstrap.node(), str(vitest), "run"])
+            steps.insert(0, [bootstrap.node_and_npm()[0], str(vitest), "run"])
         failed = [step for step in steps if self._run(step)]
         if failed:
             sys.exit(1)
