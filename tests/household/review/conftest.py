@@ -27,6 +27,10 @@ def stamp(day: date, clock: str = "08:00") -> str:
     return f"{day.isoformat()}T{clock}:00Z"
 
 
+def at(day: date, clock: str = "08:00") -> datetime:
+    return datetime.fromisoformat(stamp(day, clock))
+
+
 def biscuit(**more: Any) -> dict[str, Any]:
     """A food of 400 kcal per 100 g, so that a gram holds 4 kcal."""
     return {
@@ -123,4 +127,4 @@ def days(count: int, first: date = MONDAY) -> list[date]:
     return [first + timedelta(days=n) for n in range(count)]
 
 
-__all__ = ["MONDAY", "NOW", "W47", "Diary", "biscuit", "days", "new_id", "stamp"]
+__all__ = ["MONDAY", "NOW", "W47", "Diary", "at", "biscuit", "days", "new_id", "stamp"]
