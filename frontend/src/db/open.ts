@@ -17,6 +17,9 @@ export type StoreTrouble =
   /** The browser lost the store and did not give it back. */
   | 'lost';
 
+/** Dexie multiplies its version numbers by this for the browser. */
+const DEXIE_FACTOR = 10;
+
 let report: (trouble: StoreTrouble) => void = () => undefined;
 
 export function onStoreTrouble(listener: (trouble: StoreTrouble) => void): void {
@@ -27,12 +30,22 @@ function reportTrouble(trouble: StoreTrouble): void {
   report(trouble);
 }
 
+/** Looks at the version before opening: Dexie would add its own stores to a newer database. */
+async function assertNotNewer(name: string): Promise<void> {
+  const factory = indexedDB as Partial<IDBFactory>;
+  const databases = (await factory.databases?.()) ?? [];
+  const version = databases.find((database) => database.name === name)?.version ?? 0;
+  if (version < (GENERATION + 1) * DEXIE_FACTOR) return;
+  reportTrouble('newer');
+  throw new NotSaved('newer');
+}
+
 /** Dexie opens a newer store with older code without a word, so this is checked here. */
 async function checkGeneration(db: HouseholdDatabase): Promise<void> {
   const known = await db.meta.get('generation');
   const generation = known?.key === 'generation' ? known.value : GENERATION;
-  const version = db.backendDB().version / 10;
-  if (generation > GENERATION || version > GENERATION) {
+  const version = db.backendDB().version / DEXIE_FACTOR;
+  if (generation > GENERATION || version >= GENERATION + 1) {
     db.close();
     reportTrouble('newer');
     throw new NotSaved('newer');
@@ -62,9 +75,11 @@ async function prepare(db: HouseholdDatabase): Promise<void> {
 /** `name` is given by tests alone, which keep several phones in one browser. */
 export async function openHousehold(household: string, name?: string): Promise<HouseholdDatabase> {
   const db = new HouseholdDatabase(household, name);
+  await assertNotNewer(db.name);
   db.on('versionchange', () => {
     db.close();
     reportTrouble('updated');
+    return false;
   });
   db.on('blocked', () => {
     reportTrouble('blocked');

@@ -17,13 +17,15 @@ const DAY_MS = 24 * 60 * 60 * 1000;
 const DATE = /^(\d{4})-(\d{2})-(\d{2})$/;
 const INSTANT = /^(\d{4}-\d{2}-\d{2})T([01]\d|2[0-3]):[0-5]\d:[0-5]\d(\.\d{1,3})?Z$/;
 const TIME = /^([01]\d|2[0-3]):[0-5]\d$/;
+/** No database keeps NUL or half of a surrogate pair. */
+const UNSTORABLE = /[\0\ud800-\udfff]/u;
 
 function isDate(text: string): boolean {
   const parts = DATE.exec(text);
   if (!parts) return false;
   const [year, month, day] = parts.slice(1).map(Number) as [number, number, number];
   const date = new Date(Date.UTC(year, month - 1, day));
-  return date.getUTCMonth() === month - 1 && date.getUTCDate() === day;
+  return year >= 1900 && date.getUTCMonth() === month - 1 && date.getUTCDate() === day;
 }
 
 function isInstant(text: string): boolean {
@@ -68,6 +70,7 @@ function checkNumber(register: Register, value: unknown): Problem {
 
 function checkText(register: Register, value: unknown): Problem {
   if (typeof value !== 'string') return `is ${shown(value)}; give a text.`;
+  if (UNSTORABLE.test(value)) return 'has a character that cannot be stored; remove it.';
   if ([...value.trim()].length < (register.min_length ?? 0)) {
     return register.min_length === 1
       ? 'is empty; write something.'

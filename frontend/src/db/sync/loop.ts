@@ -70,18 +70,16 @@ export class SyncLoop {
       this.kick(0);
       return;
     }
-    this.#listen(globalThis, 'online', () => {
+    this.#listen(window, 'online', () => {
       this.#failures = 0;
       this.kick(0);
     });
-    this.#listen(globalThis, 'offline', () => {
+    this.#listen(window, 'offline', () => {
       app.online = false;
     });
-    if (typeof document !== 'undefined') {
-      this.#listen(document, 'visibilitychange', () => {
-        if (document.visibilityState === 'visible') this.kick(0);
-      });
-    }
+    this.#listen(document, 'visibilitychange', () => {
+      if (document.visibilityState === 'visible') this.kick(0);
+    });
     this.kick(0);
   }
 
