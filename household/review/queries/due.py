@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
-from django.db.models import F, Value
-from django.db.models.functions import Coalesce
+from django.db.models import F
 
 from household.accounts.models import Household
 from household.review.models import Progress
@@ -96,7 +95,7 @@ def _earliest_changed_days(households: Sequence[Household]) -> dict[UUID, date]:
     """
     zones = {household.pk: zone_of(household.time_zone) for household in households}
     earliest: dict[UUID, date] = {}
-    for key, body in _entries_of(_changed(list(zones))):
+    for key, body in _entries_of(_changed(households)):
         for value in _times_in(body):
             day = parse_date(value)
             if day is None:
@@ -107,15 +106,19 @@ def _earliest_changed_days(households: Sequence[Household]) -> dict[UUID, date]:
     return earliest
 
 
-def _changed(ids: Sequence[UUID]) -> dict[UUID, set[UUID]]:
+def _changed(households: Sequence[Household]) -> dict[UUID, set[UUID]]:
     """The records changed since the last time, with the meals that say when servings were."""
-    seen = Coalesce(F("household__review_progress__seq"), Value(0))
-    rows = Record.objects.filter(household__in=ids, seq__gt=seen, entity__in=TIMED)
+    timed = Record.objects.filter(entity__in=TIMED)
+    known = [h.pk for h in households if _progress_of(h) is not None]
+    new = [h.pk for h in households if _progress_of(h) is None]
+    # Two queries: one with "or" would read every record of a household, not only the newest.
+    since = timed.filter(household__in=known, seq__gt=F("household__review_progress__seq"))
     found: dict[UUID, set[UUID]] = defaultdict(set)
-    for key, rid, owner, entity in rows.values_list("household_id", "rid", "owner", "entity"):
-        found[key].add(rid)
-        if entity == "serving" and owner is not None:
-            found[key].add(owner)
+    for rows in (since, timed.filter(household__in=new)):
+        for key, rid, owner, entity in rows.values_list("household_id", "rid", "owner", "entity"):
+            found[key].add(rid)
+            if entity == "serving" and owner is not None:
+                found[key].add(owner)
     return found
 
 
