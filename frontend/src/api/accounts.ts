@@ -1,68 +1,21 @@
 /** Sessions, households, members and invitations. */
 
 import { del, get, patch, post } from './client.ts';
+import type { components } from './schema.gen.ts';
 
-export type Role = 'owner' | 'partner' | 'sitter';
-export type Units = 'metric' | 'us';
+type Schemas = components['schemas'];
 
-export interface SessionHousehold {
-  id: string;
-  name: string;
-  role: Role;
-  member_id: string;
-  time_zone: string;
-  units: Units;
-}
-
-export interface Session {
-  csrf_token: string;
-  user: { id: string; name: string; email: string } | null;
-  households: SessionHousehold[];
-  secure: boolean;
-}
-
-export interface Member {
-  id: string;
-  name: string;
-  role: Role;
-  removed: boolean;
-  units: Units;
-  user_id: string;
-}
-
-export interface Household {
-  id: string;
-  name: string;
-  time_zone: string;
-  role: Role;
-  member_id: string;
-  members: Member[];
-}
-
-export interface Invitation {
-  id: string;
-  url: string;
-  qr_svg: string;
-  role: Role;
-  expires_at: string;
-  token?: string;
-}
-
-export interface InvitationInfo {
-  household_name: string;
-  role: Role;
-  invited_by: string;
-  expires_at: string;
-}
-
-export interface SignUp {
-  name: string;
-  email: string;
-  password: string;
-  household_name?: string;
-  time_zone: string;
-  invitation?: string;
-}
+export type Role = Schemas['RoleEnum'];
+export type Units = Schemas['UnitsEnum'];
+export type Session = Schemas['Session'];
+export type SessionHousehold = Schemas['SessionHousehold'];
+export type Household = Schemas['HouseholdDetail'];
+export type Member = Schemas['HouseholdMember'];
+/** One just made: its link can be shown this once. */
+export type Invitation = Schemas['InvitationMade'];
+export type InvitationListed = Schemas['InvitationListed'];
+export type InvitationInfo = Schemas['InvitationPreview'];
+export type SignUp = Schemas['SignUpRequest'];
 
 const household = (id: string): string => `/api/households/${id}`;
 
@@ -73,6 +26,10 @@ export const signIn = (email: string, password: string): Promise<Session> =>
 export const signOut = (): Promise<unknown> => post('/api/sign-out');
 export const changePassword = (current: string, next: string): Promise<unknown> =>
   post('/api/password', { current, new: next });
+
+/** Begins another household, with the person signed in as its owner. */
+export const createHousehold = (name: string, time_zone: string): Promise<Session> =>
+  post('/api/households', { name, time_zone });
 
 export const getHousehold = (id: string): Promise<Household> => get(household(id));
 export const editHousehold = (
@@ -88,7 +45,7 @@ export const editMember = (
 export const removeMember = (id: string, member: string): Promise<unknown> =>
   del(`${household(id)}/members/${member}`);
 
-export const getInvitations = (id: string): Promise<Invitation[]> =>
+export const getInvitations = (id: string): Promise<InvitationListed[]> =>
   get(`${household(id)}/invitations`);
 export const invite = (id: string, role: Role): Promise<Invitation> =>
   post(`${household(id)}/invitations`, { role });
