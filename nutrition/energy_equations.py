@@ -30,7 +30,22 @@ def metabolic_mass_kg075(mass_kg: float) -> float:
 
 
 def check_range(name: str, value: float, least: float, most: float, unit: str) -> None:
-    """Refuse a figure [unit] that is not finite or lies outside its range."""
+    """Refuse a figure that is not finite or lies outside its range.
+
+    Parameters
+    ----------
+    name : str
+        Name of the input, for the message [-].
+    value, least, most : float
+        The figure and the ends of its range [unit].
+    unit : str
+        Unit of all three [-].
+
+    Raises
+    ------
+    InputError
+        If the figure is refused.
+    """
     if not isfinite(value) or not least <= value <= most:
         raise InputError(
             f"{name} is {value} {unit}; it must be between {least:g} and {most:g} {unit}. "

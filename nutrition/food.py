@@ -54,7 +54,19 @@ class Food:
 def with_sums(
     values: Amounts, low: Amounts, high: Amounts, upper: Amounts
 ) -> tuple[dict[str, float], dict[str, float], dict[str, float]]:
-    """Return values, low and high with the paired nutrients (EPA and DHA, ...) worked out."""
+    """Return values, low and high with the paired nutrients (EPA and DHA, ...) worked out.
+
+    Parameters
+    ----------
+    values, low, high, upper : mapping of str to float
+        Known amounts, their bounds and the group's ceiling [nutrient unit/100 g].
+
+    Returns
+    -------
+    tuple of three dicts
+        Amounts and bounds with the pairs [nutrient unit/100 g]. A pair of which one part is
+        unknown has the other part as its least.
+    """
     all_values, all_low, all_high = dict(values), dict(low), dict(high)
     for pair, parts in SUMS.items():
         if pair in all_values:

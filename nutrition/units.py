@@ -53,7 +53,7 @@ def factor(from_unit: str, to_unit: str, *, nutrient: str = "") -> float:
 
     Examples
     --------
-    >>> factor("lb", "g")
+    >>> round(factor("lb", "g"), 5)
     453.59237
     >>> factor("IU", "µg", nutrient="vitamin_d")
     0.025
@@ -143,7 +143,7 @@ def mass_g(value: float, *, unit: str) -> float:
 
     Examples
     --------
-    >>> mass_g(10, unit="lb")
+    >>> round(mass_g(10, unit="lb"), 4)
     4535.9237
     """
     return convert(value, from_unit=unit, to_unit="g")

@@ -1,0 +1,138 @@
+"""Met, short, over and unknown, exactly as they are defined."""
+
+import pytest
+
+from nutrition.adequacy import judge, judge_per_kg075, judge_ratio, judge_window, word_for
+from nutrition.composition import Food, Label, food_from_label, totals
+from nutrition.errors import InputError
+from nutrition.standards import targets
+from nutrition.tables import load
+
+ADULT = targets("nrc-2006", "adult")
+
+
+@pytest.mark.parametrize(
+    ("known", "best", "minimum", "maximum", "word"),
+    [
+        (10, 10, 10, None, "met"),
+        (9.99, 9.99, 10, None, "short"),
+        (9, 10, 10, None, "unknown"),
+        (9, None, 10, None, "unknown"),
+        (None, None, 10, None, "unknown"),
+        (None, 5, 10, None, "short"),
+        (21, 30, 10, 20, "over"),
+        (20, 30, 10, 20, "met"),
+        (5, 30, 10, 20, "unknown"),
+        (5, 8, None, 20, "met"),
+        (5, 25, None, 20, "unknown"),
+        (5, None, None, 20, "unknown"),
+        (25, None, None, 20, "over"),
+        (0, 0, 0, None, "met"),
+    ],
+)
+def test_the_word(
+    known: float | None,
+    best: float | None,
+    minimum: float | None,
+    maximum: float | None,
+    word: str,
+) -> None:
+    assert word_for(known, best, minimum=minimum, maximum=maximum) == word
+
+
+def words(portions: list[tuple[str, float]], stage: str = "adult") -> dict[str, str]:
+    total = totals([(load().food(key), mass_g) for key, mass_g in portions])
+    return {found.nutrient: found.word for found in judge(total, targets("nrc-2006", stage))}
+
+
+def test_meat_alone_is_short_of_what_studies_find_short() -> None:
+    """Dillitzer 2011, Stockman 2013: calcium, iodine, vitamins D and E, zinc, choline."""
+    found = words([("usda-23567", 1000.0)])
+    for nutrient in ("calcium", "iodine", "vitamin_d", "vitamin_e", "manganese"):
+        assert found[nutrient] == "short", nutrient
+    assert found["protein"] == "met"
+
+
+def test_a_lot_of_new_zealand_liver_is_over_in_vitamin_a() -> None:
+    """SR28 23425 prints 94 398 IU per 100 g; the NRC limit is 53 330 IU per 1000 kcal."""
+    assert words([("usda-23425", 500.0), ("usda-23562", 200.0)])["vitamin_a"] == "over"
+
+
+def test_a_little_knotted_wrack_mends_iodine_and_much_of_it_is_over() -> None:
+    """Ciqual 20998: 68 200 µg per 100 g; NRC allows 220 to 1000 µg per 1000 kcal."""
+    meat = ("usda-23567", 1000.0)
+    assert words([meat, ("ciqual-20998", 0.8)])["iodine"] == "met"
+    assert words([meat, ("ciqual-20998", 5.0)])["iodine"] == "over"
+
+
+def test_a_puppy_on_necks_alone_passes_the_calcium_ceiling() -> None:
+    """SR28 necks at 36 % bone against NRC's 4.5 g per 1000 kcal for growth."""
+    assert words([("cut-turkey-neck", 500.0)], "growth_late")["calcium"] == "over"
+
+
+def test_food_without_energy_is_unknown_throughout() -> None:
+    total = totals([(load().food("trencher-eggshell"), 10)])
+    assert {found.word for found in judge(total, ADULT)} == {"unknown"}
+
+
+def test_an_own_food_is_never_called_short_for_what_it_does_not_print() -> None:
+    own = food_from_label(Label(26, 15, moisture_pct=9), key="own", name="Own", style="dry")
+    found = {each.nutrient: each for each in judge(totals([(own, 300)]), ADULT)}
+    assert found["protein"].word == "met"
+    assert found["zinc"].word == "unknown"
+    assert found["zinc"].known is None
+    assert found["zinc"].unknown_energy_share == 1
+
+
+def test_a_case_that_may_exceed_says_so() -> None:
+    food = Food("f", "F", "own", "raw", 1000, "atwater", {"calcium": 4000}, high={"calcium": 5000})
+    found = {each.nutrient: each for each in judge(totals([(food, 100)]), ADULT)}
+    assert not found["calcium"].may_exceed
+    growth = judge(totals([(food, 100)]), targets("nrc-2006", "growth_late"))
+    calcium = next(each for each in growth if each.nutrient == "calcium")
+    assert (calcium.word, calcium.may_exceed) == ("met", True)
+
+
+def test_meals_of_a_window_make_up_for_one_another() -> None:
+    bony = totals([(load().food("cut-chicken-neck"), 300)])
+    boneless = totals([(load().food("usda-23562"), 500)])
+    calcium = {
+        name: next(each.word for each in found if each.nutrient == "calcium")
+        for name, found in {
+            "boneless": judge(boneless, ADULT),
+            "both": judge_window([bony, boneless], ADULT),
+        }.items()
+    }
+    assert calcium == {"boneless": "short", "both": "met"}
+
+
+def test_a_dog_that_eats_little_is_judged_by_its_size() -> None:
+    """NRC 2006: 3.28 g of protein per kg^0.75 and day; 8 kg^0.75 for 7 days need 184 g."""
+    beef = load().food("usda-23562")
+    enough = totals([(beef, 184 / 0.2)])
+    found = judge_per_kg075(enough, ADULT, metabolic_mass_kg075=8, days=7)
+    protein = next(each for each in found if each.nutrient == "protein")
+    assert (protein.word, protein.basis) == ("met", "per kg^0.75 and day")
+    small = judge_per_kg075(totals([(beef, 500)]), ADULT, metabolic_mass_kg075=8, days=7)
+    assert next(each.word for each in small if each.nutrient == "protein") == "short"
+
+
+@pytest.mark.parametrize(("size", "days"), [(0, 7), (8, 0)])
+def test_a_window_needs_a_size_and_days(size: float, days: float) -> None:
+    with pytest.raises(InputError, match="both must be over zero"):
+        judge_per_kg075(totals([]), ADULT, metabolic_mass_kg075=size, days=days)
+
+
+@pytest.mark.parametrize(
+    ("portions", "stage", "word"),
+    [
+        ([("usda-23562", 1000.0)], "adult", "short"),
+        ([("cut-chicken-neck", 500.0)], "adult", "met"),
+        ([("cut-chicken-neck", 500.0)], "growth_late", "over"),
+        ([("trencher-eggshell", 50.0)], "adult", "over"),
+        ([], "adult", "unknown"),
+    ],
+)
+def test_the_ratio_word(portions: list[tuple[str, float]], stage: str, word: str) -> None:
+    total = totals([(load().food(key), mass_g) for key, mass_g in portions])
+    assert judge_ratio(total, targets("nrc-2006", stage)).word == word

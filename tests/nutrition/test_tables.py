@@ -1,0 +1,181 @@
+"""The data files as they are, and every fault the loader must name with file and line."""
+
+import csv
+import shutil
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from nutrition.apps import check_tables
+from nutrition.errors import TableError, UnknownKeyError
+from nutrition.rows import DATA
+from nutrition.tables import load, read_tables
+
+
+def test_the_data_is_without_fault() -> None:
+    _, problems = read_tables()
+    assert problems == ()
+
+
+def test_table_shapes() -> None:
+    tables = load()
+    assert len(tables.nutrients) == 51
+    assert len(tables.foods) == 160
+    assert sum(food.bone_share is not None for food in tables.foods.values()) == 20
+    assert len(tables.hazards) == 20
+    assert len(tables.cautions) == 29
+
+
+def test_every_group_of_foods_is_there() -> None:
+    found = Counter(food.group for food in load().foods.values())
+    assert set(found) | {"bone", "own"} == set(load().groups)
+
+
+def test_every_source_is_used_and_every_used_one_is_known() -> None:
+    used = set()
+    for path in DATA.rglob("*.csv"):
+        with path.open(encoding="utf-8", newline="") as handle:
+            used |= {row["source"] for row in csv.DictReader(handle) if "source" in row}
+    # Sources that notes and the code cite, beside those the rows name.
+    cited = {"bermingham-2014", "klein-2019", "divol-2017", "jergens-2003", "cavett-2021"}
+    assert used <= set(load().sources)
+    assert set(load().sources) - used <= cited
+
+
+@pytest.mark.parametrize(
+    ("food", "nutrient", "printed"),
+    [
+        # SR28 records read one by one (NDB number in the key); vitamin A as retinol in µg.
+        ("usda-13325", "copper", 9.755),
+        ("usda-13323", "selenium", 141),
+        ("usda-05175", "protein", 16.7),
+        ("usda-05027", "lysine", 1.332),
+        ("usda-05027", "methionine", 0.432),
+        ("usda-05027", "arachidonic", 0.326),
+        ("usda-13325", "arginine", 1.241),
+        ("usda-13333", "tryptophan", 0.19),
+        ("usda-05062", "lysine", 2.163),
+        ("usda-15088", "epa", 0.473),
+        ("usda-15088", "calcium", 382),
+        ("usda-12220", "alpha_linolenic", 22.813),
+        ("usda-01123", "choline", 293.8),
+        ("usda-05143", "iron", 30.53),
+        ("usda-04589", "vitamin_a", 30000),
+        ("usda-05025", "lysine", 1.303),
+        ("usda-05175", "methionine", 0.421),
+        ("usda-05173", "tryptophan", 0.208),
+        ("usda-10103", "arginine", 1.16),
+        ("usda-17191", "valine", 0.819),
+        ("usda-09050", "manganese", 0.336),
+        ("usda-23445", "manganese", 4.055),
+        ("usda-13341", "manganese", 0.085),
+        # Ciqual 2020, raw sardine.
+        ("ciqual-26065", "iodine", 26.8),
+        ("ciqual-26065", "vitamin_d", 14),
+    ],
+)
+def test_single_figures_as_printed(food: str, nutrient: str, printed: float) -> None:
+    assert load().food(food).values[nutrient] == pytest.approx(printed, rel=1e-9)
+
+
+def test_what_no_table_gives_stays_unknown() -> None:
+    gizzard = load().food("usda-05023")
+    assert "lysine" not in gizzard.values
+    assert "iodine" in gizzard.values
+    assert "zinc" not in load().food("trencher-eggshell").values
+
+
+def test_a_food_that_is_not_there_is_named() -> None:
+    with pytest.raises(UnknownKeyError, match="no food called 'usda-99999'"):
+        load().food("usda-99999")
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    """A copy of the data files that a test may spoil."""
+    copy = tmp_path / "data"
+    shutil.copytree(DATA, copy)
+    return copy
+
+
+def _spoil(path: Path, old: str, new: str) -> int:
+    """Replace the first `old` of a file, and return the number of the line it stood on."""
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+    return text[: text.index(old)].count("\n") + 1
+
+
+FOODS = "foods/usda-sr28.csv"
+LIVER_ZINC = "usda-05027,zinc,2.67,mg,per 100 g,usda-sr28"
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "said"),
+    [
+        (FOODS, LIVER_ZINC, LIVER_ZINC.replace("2.67", "-1"), "it must be zero or more"),
+        (FOODS, LIVER_ZINC, LIVER_ZINC.replace("2.67", "some"), "write a plain number"),
+        (FOODS, LIVER_ZINC, LIVER_ZINC.replace("2.67", "nan"), "it must be zero or more"),
+        (FOODS, LIVER_ZINC, LIVER_ZINC.replace(",mg,", ",cup,"), "'cup' cannot be turned into"),
+        (FOODS, LIVER_ZINC, LIVER_ZINC.replace(",mg,", ",kcal,"), "cannot be turned into 'mg'"),
+        (FOODS, LIVER_ZINC, LIVER_ZINC.replace("zinc", "zink"), "key is 'zink'; use one of"),
+        (FOODS, LIVER_ZINC, LIVER_ZINC.replace("zinc", "epa_dha"), "is a sum; give its parts"),
+        (FOODS, LIVER_ZINC, LIVER_ZINC.replace("per 100 g", "per cup"), "basis is 'per cup'"),
+        (FOODS, LIVER_ZINC, LIVER_ZINC.replace("usda-sr28", "hearsay"), "not in sources.csv"),
+        (FOODS, LIVER_ZINC, LIVER_ZINC + ",one,two", "are needed"),
+        (FOODS, LIVER_ZINC, LIVER_ZINC.replace("zinc", "copper"), "keep one"),
+        ("foods/list-1.csv", ",liver,raw,", ",liverish,raw,", "group is 'liverish'"),
+        ("foods/list-1.csv", ",liver,raw,", ",liver,boiled,", "style is 'boiled'"),
+        ("foods/list-1.csv", "usda-05027", "usda-05026", "its energy cannot be worked out"),
+        ("cuts/trencher-1.csv", "0.36,,,", "1.36,,,", "shares lie between 0 and 1"),
+        ("cuts/trencher-1.csv", "usda-05084", "usda-00000", "boneless is 'usda-00000'"),
+        ("standards/nrc-2006.csv", "adult,protein,25", "adult,protein,2", "is above recommended"),
+        ("standards/nrc-2006.csv", "adult,protein,25", "elder,protein,25", "stage is 'elder'"),
+        ("ratios/calcium-1.csv", "adult,calcium", "elder,calcium", "stage is 'elder'"),
+        ("keeping/foodsafety-gov-undated.csv", ",fridge,", ",larder,", "place is 'larder'"),
+        ("hazards/dogs-1.csv", ",stop,", ",maybe,", "severity is 'maybe'"),
+        ("cautions/trencher-1.csv", ",raw,", ",sometimes,", "moment is 'sometimes'"),
+        ("uppers/usda-sr28.csv", "egg,", "eggs,", "group is 'eggs'"),
+        ("sources.csv", ",2015,", ",last year,", "year is 'last year'"),
+    ],
+)
+def test_a_fault_is_named_with_its_file_and_line(
+    data: Path, file: str, old: str, new: str, said: str
+) -> None:
+    line = _spoil(data / file, old, new)
+    _, problems = read_tables(data)
+    assert any(said in problem for problem in problems), problems
+    assert any(problem.startswith(f"{file}, line ") for problem in problems)
+    if "worked out" not in said and "is above" not in said:
+        assert any(problem.startswith(f"{file}, line {line}: ") for problem in problems), problems
+
+
+def test_a_missing_file_is_named(data: Path) -> None:
+    (data / "standards" / "nrc-2006.csv").unlink()
+    _, problems = read_tables(data)
+    assert any("standards/nrc-2006.csv, line 1: the file cannot be read" in p for p in problems)
+
+
+def test_a_wrong_header_is_named(data: Path) -> None:
+    _spoil(data / "sources.csv", "publisher", "printer")
+    _, problems = read_tables(data)
+    assert any("sources.csv, line 1: the columns are id, title, printer" in p for p in problems)
+
+
+def test_a_range_that_falls_is_named(data: Path) -> None:
+    shell = "trencher-eggshell,calcium,36000"
+    _spoil(data / "foods" / "other-1.csv", shell, "trencher-eggshell,calcium,39000")
+    _, problems = read_tables(data)
+    assert any("must not fall" in problem for problem in problems)
+
+
+def test_django_reports_each_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    def spoilt() -> None:
+        raise TableError(("foods/list-1.csv, line 3: spoilt.", "sources.csv, line 9: spoilt."))
+
+    assert check_tables() == []
+    monkeypatch.setattr("nutrition.apps.load", spoilt)
+    found = check_tables()
+    assert [error.id for error in found] == ["nutrition.E001", "nutrition.E001"]
+    assert "line 3" in found[0].msg

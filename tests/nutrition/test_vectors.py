@@ -1,0 +1,40 @@
+"""The file both languages run is fresh, and covers what it must."""
+
+import json
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from nutrition import vectors
+
+
+def test_the_file_is_fresh() -> None:
+    assert vectors.PATH.read_text(encoding="utf-8") == vectors.as_text(), (
+        "run python -m nutrition.vectors"
+    )
+
+
+def test_the_file_covers_every_function() -> None:
+    cases = json.loads(vectors.PATH.read_text(encoding="utf-8"))["cases"]
+    found = Counter(case["function"] for case in cases)
+    assert set(found) == set(vectors.FUNCTIONS)
+    assert len(cases) >= 80
+    assert sum("refused" in case for case in cases) >= 10
+
+
+def test_names_tell_cases_of_a_function_apart() -> None:
+    cases = json.loads(vectors.PATH.read_text(encoding="utf-8"))["cases"]
+    names = [(case["function"], case["name"]) for case in cases]
+    assert len(names) == len(set(names))
+
+
+def test_a_stale_file_is_noticed_and_written_anew(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "vectors" / "nutrition.json"
+    monkeypatch.setattr(vectors, "PATH", path)
+    assert vectors.main(["--check"]) == 1
+    assert vectors.main([]) == 0
+    assert vectors.main(["--check"]) == 0
+    assert vectors.main(["--nonsense"]) == 2
