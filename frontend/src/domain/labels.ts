@@ -97,7 +97,7 @@ function labelEnergy(
 }
 
 /** A label made whole: carbohydrate by difference, and the usual defaults where it is silent. */
-function completeLabel(energy: EnergyTables, label: Label, isDry: boolean) {
+export function completeLabel(energy: EnergyTables, label: Label, isDry: boolean) {
   checkPercentages(label);
   if (!isNumber(label.moisture_pct) && !isDry) {
     throw new InputError(
