@@ -1,7 +1,8 @@
 /** A batch judged for the dogs that eat it: the strictest wish of all of them, nutrient by nutrient. */
 import type { Rec } from '../../db/store.svelte';
 import { judge, judgeRatio, targets, wordFor, type Targets } from '../../domain/adequacy';
-import { foodFromLabel, least, per1000Kcal, totals, type Totals } from '../../domain/composition';
+import { least, per1000Kcal, totals, type Totals } from '../../domain/composition';
+import { foodFromLabel } from '../../domain/labels';
 import { InputError } from '../../domain/input-error';
 import type { FoodRow, Stage, Tables } from '../../domain/tables';
 import { listed } from '../../ui/words';
