@@ -19,7 +19,7 @@ from household.sync.envelope import MAX_KEPT_BYTES, SERVER, Sent, read
 from household.sync.errors import SchemaTooNew
 from household.sync.fold import DELETED, heads_of, seen_of
 from household.sync.instants import now_millis
-from household.sync.judge import INVALID, Bench, Verdict, kinds_of, rids_named
+from household.sync.judge import INVALID, Bench, Verdict, kinds_of, rids_named, rids_of
 from household.sync.models import Op, Record
 from household.sync.queries import Mark
 from household.sync.refold import load, refold
@@ -157,10 +157,10 @@ def _store(household_id: UUID, entries: list[Op], records: Mapping[UUID, Record]
             _log_and_fold(household_id, entries, records)
     except DataError:
         for entry in entries:
-            known = load(household_id, {entry.rid} if entry.rid else ())
-            known.update(load(household_id, records.keys()))
             try:
                 with transaction.atomic():
+                    # Read anew: the entries before this one have changed what is there.
+                    known = load(household_id, rids_of(entry))
                     _log_and_fold(household_id, [entry], known)
             except DataError:
                 _refuse(entry)

@@ -16,6 +16,8 @@ from household.sync.validation import UNSTORABLE, Errors, is_uuid, shown
 SERVER = "server"
 MAX_INT = 2**53 - 1
 MAX_SEEN = 5000
+MAX_GIVEN = 100
+TOO_DEEP: Errors = {"op": ["The operation is nested too deeply to be read."]}
 MAX_SCHEMA = 1_000_000
 MAX_KEPT_BYTES = 65_536
 """A refused body larger than this is logged by its hash only; the device keeps the whole of it."""
@@ -46,7 +48,7 @@ class Sent:
     the body where none could be read, so that sending it again finds the same entry.
     """
 
-    given_id: Any
+    given_id: str | None
     op_id: UUID
     hash: str
     body: str
@@ -58,13 +60,13 @@ class Sent:
 def read(raw: Any, household_id: UUID, *, by_server: bool = False) -> Sent:
     """An operation as received, or as the server made it: only there may it be the author."""
     body = _canonical(raw)
-    digest = hashlib.sha256(body.encode("utf-8", "surrogatepass")).hexdigest()
+    digest = hashlib.sha256(body.encode()).hexdigest()
     given = raw.get("op_id") if isinstance(raw, dict) else None
     op_id = UUID(given) if is_uuid(given) else uuid8(bytes.fromhex(digest))
-    errors = _errors(raw, household_id, by_server)
+    errors = _errors(raw, household_id, by_server) if body else dict(TOO_DEEP)
     schema = _schema(raw)
     envelope = None if errors else _envelope(registry.upcast(raw, schema))
-    return Sent(given, op_id, digest, body, schema, envelope, errors)
+    return Sent(_as_given(given), op_id, digest, body, schema, envelope, errors)
 
 
 def uuid8(digest: bytes) -> UUID:
@@ -81,11 +83,20 @@ def slot_id(*parts: object) -> UUID:
 
 
 def _canonical(raw: Any) -> str:
-    """RFC 8785, or plain ASCII JSON for what has no canonical form (such an op is refused)."""
+    """RFC 8785; plain ASCII JSON for what has no canonical form, nothing for what is nested beyond
+    all sense. Such an op is refused."""
     try:
         return rfc8785.dumps(raw).decode()
-    except (rfc8785.CanonicalizationError, UnicodeError, RecursionError):
-        return json.dumps(raw, sort_keys=True, separators=(",", ":"), check_circular=False)
+    except RecursionError:
+        return ""
+    except (rfc8785.CanonicalizationError, UnicodeError):
+        return json.dumps(raw, sort_keys=True, separators=(",", ":"))
+
+
+def _as_given(op_id: Any) -> str | None:
+    """What was sent as op_id, if it can be said back."""
+    sayable = isinstance(op_id, str) and len(op_id) <= MAX_GIVEN and not UNSTORABLE.search(op_id)
+    return op_id if sayable else None
 
 
 def _envelope(raw: Mapping[str, Any]) -> Envelope:
@@ -126,10 +137,9 @@ def _errors(raw: Any, household_id: UUID, by_server: bool) -> Errors:
                 f"{name} must be a whole number from {low} to {high}; "
                 f"{shown(raw.get(name))} was given."
             ]
-    if raw.get("offset_ms") is not None and not _is_int(raw["offset_ms"], -MAX_INT, MAX_INT):
-        errors["offset_ms"] = [
-            f"offset_ms must be a whole number; {shown(raw['offset_ms'])} was given."
-        ]
+    offset_ms = raw.get("offset_ms")
+    if offset_ms is not None and (isinstance(offset_ms, bool) or not _is_number(offset_ms)):
+        errors["offset_ms"] = [f"offset_ms must be a number; {shown(offset_ms)} was given."]
     for name, longest, optional in (("app", 40, True), ("tz", 64, True), ("entity", 40, False)):
         if not _is_word(raw.get(name), longest, optional):
             errors[name] = [
@@ -153,6 +163,10 @@ def _schema(raw: Any) -> int:
 
 def _is_int(value: object, low: int, high: int) -> bool:
     return isinstance(value, int) and not isinstance(value, bool) and low <= value <= high
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, int | float) and abs(value) <= MAX_INT
 
 
 def _is_word(value: object, longest: int, optional: bool) -> bool:

@@ -1,5 +1,6 @@
 """Decide what becomes of each operation of a batch. Nothing is written here."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
@@ -118,6 +119,16 @@ def rids_named(sent: Sent) -> set[UUID]:
     kind = registry.get(sent.envelope.entity)
     owner = owner_named(kind, sent.envelope.set) if kind is not None else None
     return {sent.envelope.rid, owner} if owner is not None else {sent.envelope.rid}
+
+
+def rids_of(entry: Op) -> set[UUID]:
+    """The same of a log entry that is applied."""
+    kind = registry.get(entry.entity)
+    if entry.rid is None or kind is None or not entry.applied:
+        return set()
+    body = registry.upcast(json.loads(entry.body), entry.schema)
+    owner = owner_named(kind, body["set"])
+    return {entry.rid, owner} if owner is not None else {entry.rid}
 
 
 def original(entry: Op) -> Verdict:

@@ -43,7 +43,9 @@ def check_values(
         register = DELETED_REGISTER if name == DELETED else kind.registers.get(name)
         if register is None:
             known = ", ".join(kind.registers)
-            errors[name] = [f"A {kind.label} has no register {shown(name)}. It has: {known}."]
+            errors[UNSTORABLE.sub("\ufffd", name[:60])] = [
+                f"A {kind.label} has no register {shown(name)}. It has: {known}."
+            ]
         elif register.immutable and not new:
             errors[name] = [
                 f"{said(register)} can only be given when the {kind.label} is made. "
@@ -70,8 +72,8 @@ def check_value(register: Register, value: Any, occurred_at: datetime) -> None:
 
 
 def shown(value: object) -> str:
-    """A given value for a message: short enough to read."""
-    text = f"“{value}”" if isinstance(value, str) else _plain(value)
+    """A given value for a message: short enough to read, and fit to be stored and sent."""
+    text = UNSTORABLE.sub("\ufffd", f"“{value}”" if isinstance(value, str) else _plain(value))
     return text if len(text) <= 60 else f"{text[:40]}… ({len(text)} characters)"
 
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from household.sync import vectors
 from household.sync.fold import FoldOp, Row, fold, heads_of, seen_of
 from household.sync.management.commands import export_vectors
-from household.sync.vectors import op
+from household.sync.vectors.ops import op
 
 CASES: dict[str, Any] = {case["name"]: case for case in vectors.as_json()["cases"]}
 

@@ -208,6 +208,36 @@ def test_what_is_no_operation_is_refused(ines: Phone, op: Any) -> None:
     assert (bad["status"], bad["code"], applied["status"]) == ("rejected", "invalid", "applied")
 
 
+NASTY: list[tuple[str, dict[str, Any]]] = [
+    ("a word with NUL", {"set": dog_values(activity="mad\x00")}),
+    ("a word with half a surrogate pair", {"set": dog_values(activity="mad\ud800")}),
+    ("a register with NUL", {"set": dog_values(**{"ta\x00il": "long"})}),
+    ("a register of 100 kB", {"set": dog_values(**{"t" * 100_000: "long"})}),
+    ("an entity with half a surrogate pair", {"entity": "do\udc00g"}),
+    ("an op_id with half a surrogate pair", {"op_id": "\ud800"}),
+    ("a seen register with NUL", {"seen": {"na\x00me": "x"}}),
+    ("an author with NUL", {"author": "\x00"}),
+    ("a value nested 700 times", {"set": {"name": json.loads("[" * 700 + "]" * 700)}}),
+    ("a value nested 300 times", {"set": {"name": json.loads("[" * 300 + "]" * 300)}}),
+    ("a whole number beyond all bounds", {"set": dog_values(adult_weight_g=10**300)}),
+    ("an offset beyond all bounds", {"offset_ms": 1e300}),
+]
+
+
+@pytest.mark.parametrize("changes", [n[1] for n in NASTY], ids=[n[0] for n in NASTY])
+def test_what_could_break_the_database_or_the_reply_is_refused(
+    ines: Phone, changes: dict[str, Any]
+) -> None:
+    op = {**ines.op("dog", dog_values()), **changes}
+    bad, good = ines.results(op, ines.op("dog", dog_values()))
+    assert (bad["code"], good["status"]) == ("invalid", "applied")
+    assert ines.results(op) == [bad]
+
+
+def test_an_offset_may_have_a_fraction(ines: Phone) -> None:
+    assert ines.results(ines.op("dog", dog_values(), offset_ms=-12.5))[0]["status"] == "applied"
+
+
 def test_a_refused_note_of_2_mb_is_not_kept_whole(ines: Phone) -> None:
     op = ines.op("dog", dog_values(vet_notes="x" * 2_000_000))
     (result,) = ines.results(op)
