@@ -6,7 +6,8 @@ from hypothesis import strategies as st
 
 from nutrition.control import cusum, ewma
 from nutrition.errors import InputError
-from nutrition.trends import _exact_p, mann_kendall, weight_trend, word_counts
+from nutrition.ordinals import _exact_p
+from nutrition.trends import mann_kendall, weight_trend, word_counts
 
 APPETITE = ("left_it", "picked", "slow", "keen")
 STOOL = ("dry_pellets", "firm", "shaped_moist", "soft_shaped", "soft_heap", "liquid")
