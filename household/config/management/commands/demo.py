@@ -5,7 +5,10 @@ from argparse import ArgumentParser
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
+from django.db.migrations.executor import MigrationExecutor
 from django.utils import timezone
 
 from household.config.demo.load import DemoRefused, Loaded, load_demo
@@ -33,6 +36,7 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
+        _prepare_database()
         password = options["password"] or secrets.token_urlsafe(PASSWORD_BYTES)
         try:
             loaded = load_demo(
@@ -65,6 +69,13 @@ class Command(BaseCommand):
             "Next: start the server with `manage.py serve`, open the address it prints and sign "
             "in.\nTwo browsers, one for each person, show how two phones share the household."
         )
+
+
+def _prepare_database() -> None:
+    """Make the tables of a new installation: the demo is often its first command."""
+    executor = MigrationExecutor(connection)
+    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        call_command("migrate", interactive=False, verbosity=0)
 
 
 def _write_summaries(loaded: Loaded) -> int:
