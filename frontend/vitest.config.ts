@@ -6,6 +6,7 @@ export default defineConfig({
   resolve: { conditions: ['browser'] },
   test: {
     include: ['src/**/*.test.ts'],
+    environment: './src/test/environment.ts',
     setupFiles: ['src/test/setup.ts'],
     restoreMocks: true,
   },

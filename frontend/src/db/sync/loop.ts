@@ -17,6 +17,9 @@ const OTHER_TAB_MS = 3_000;
 /** However many triggers come, no two tries are closer than this after a failure. */
 const LEAST_GAP_MS = 1_000;
 
+/** The household was closed in the middle of a round: it ends there. */
+class Stopped extends Error {}
+
 export interface LoopOptions {
   server?: SyncServer;
   /** Fetches the session again; true if it is still the same member's. */
@@ -85,6 +88,7 @@ export class SyncLoop {
 
   stop(): void {
     this.#stopped = true;
+    app.syncing = false;
     clearTimeout(this.#timer);
     this.#channel?.close();
     for (const stop of this.#stop) stop();
@@ -131,18 +135,22 @@ export class SyncLoop {
       const ran = await this.#lock.run(() => this.#round());
       if (!ran) next_ms = OTHER_TAB_MS;
     } catch (error) {
-      next_ms = this.#afterFailure(error);
+      if (!this.#stopped) next_ms = this.#afterFailure(error);
     } finally {
-      app.syncing = false;
       this.#running = null;
+      if (!this.#stopped) app.syncing = false;
     }
+    if (this.#stopped) return;
     const isHidden = typeof document !== 'undefined' && document.visibilityState === 'hidden';
     if (this.#again) this.kick();
     else if (!isHidden || app.waiting > 0 || this.#failures > 0) this.#schedule(next_ms);
   }
 
   async #round(): Promise<void> {
-    const isAlive = (): void => this.#channel?.postMessage('alive');
+    const isAlive = (): void => {
+      if (this.#stopped) throw new Stopped();
+      this.#channel?.postMessage('alive');
+    };
     let outcome;
     try {
       outcome = await syncRound(this.context, this.#server, this.#memory, isAlive);
@@ -150,6 +158,7 @@ export class SyncLoop {
       if (!isStaleToken(error) || !(await this.options.refreshSession?.())) throw error;
       outcome = await syncRound(this.context, this.#server, this.#memory, isAlive);
     }
+    if (this.#stopped) return;
     if (outcome.fault) throw outcome.fault;
     this.#failures = 0;
     app.online = true;
