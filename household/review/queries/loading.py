@@ -101,12 +101,13 @@ def _batches(
     ids: Sequence[UUID], servings: QuerySet[feeding.Serving], start: datetime, end: datetime
 ) -> QuerySet[prep.Batch]:
     """What was made in the week, and what was eaten from; deleted ones too if something was."""
+    bags = prep.Bag.objects.filter(rid__in=servings.exclude(what_bag=None).values("what_bag"))
     return prep.Batch.objects.filter(
-        Q(rid__in=servings.filter(what_batch__isnull=False).values("what_batch"))
-        | Q(bags__rid__in=servings.filter(what_bag__isnull=False).values("what_bag"))
+        Q(rid__in=servings.exclude(what_batch=None).values("what_batch"))
+        | Q(rid__in=bags.values("batch"))
         | Q(prepared_at__range=(start, end)),
         household__in=ids,
-    ).distinct()
+    )
 
 
 def _grouped(rows: Iterable[R]) -> dict[UUID, list[R]]:

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from household.review.models import Summary
+from household.review.queries.weeks import parse_week
 from tests.household.conftest import Phone
 from tests.household.review.conftest import MONDAY, Diary, biscuit, days, stamp
 
@@ -203,3 +204,36 @@ def test_a_week_without_any_record_gets_no_summary(diary: Diary, summed_up: Summ
     diary.push()
     assert summed_up() == {}
     assert not Summary.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("at", "week"),
+    [
+        # Summer time ends in London on Sunday 25 October 2026: that week begins at 23:00 UTC and
+        # ends at 24:00.
+        ("2026-10-18T22:59:59Z", "2026-W42"),
+        ("2026-10-18T23:00:00Z", "2026-W43"),
+        ("2026-10-25T23:59:59Z", "2026-W43"),
+        ("2026-10-26T00:00:00Z", "2026-W44"),
+        # It begins on Sunday 29 March 2026.
+        ("2026-03-29T22:59:59Z", "2026-W13"),
+        ("2026-03-29T23:00:00Z", "2026-W14"),
+        # The year 2025 ends inside the first week of 2026.
+        ("2025-12-28T23:59:59Z", "2025-W52"),
+        ("2025-12-29T00:00:00Z", "2026-W01"),
+        ("2026-01-04T23:59:59Z", "2026-W01"),
+        ("2026-01-05T00:00:00Z", "2026-W02"),
+    ],
+)
+def test_a_record_counts_in_the_week_of_its_local_day(
+    diary: Diary, summed_up: SummedUp, at: str, week: str
+) -> None:
+    dog = diary.dog()
+    diary.write("weighing", {"dog": dog, "at": at, "mass_g": 20_000})
+    diary.push()
+    its_own = parse_week(week)
+    assert summed_up(its_own)[dog]["weight"]["latest_at"] == at
+    assert summed_up(its_own)[dog]["week"] == week
+    # The week before knows nothing of it; in the week after it is old news.
+    assert summed_up(its_own.previous) == {}
+    assert summed_up(its_own.next) == {}
