@@ -119,8 +119,15 @@ def _write(batch: Batch, ops: Sequence[Sent]) -> list[dict[str, Any]]:
     for sent in ops:
         if sent.schema > registry.SCHEMA:
             raise SchemaTooNew(too_new(sent.schema))
-    records = load(batch.household_id, {rid for sent in ops for rid in rids_named(sent)})
-    bench = _bench(batch, ops, records)
+    logged = _logged(batch.household_id, ops)
+    fresh = [sent for sent in ops if sent.op_id not in logged]
+    records = load(batch.household_id, {rid for sent in fresh for rid in rids_named(sent)})
+    bench = Bench(
+        role=batch.role,
+        kinds=kinds_of(records),
+        logged=logged,
+        elsewhere=_elsewhere(batch.household_id, fresh, records),
+    )
     verdicts = [bench.judge(sent) for sent in ops]
     entries: dict[UUID, Op] = {}
     for position, (sent, verdict) in enumerate(zip(ops, verdicts, strict=True), start=1):
@@ -133,18 +140,23 @@ def _write(batch: Batch, ops: Sequence[Sent]) -> list[dict[str, Any]]:
     ]
 
 
-def _bench(batch: Batch, ops: Sequence[Sent], records: Mapping[UUID, Record]) -> Bench:
-    logged = Op.objects.filter(
-        household_id=batch.household_id, op_id__in={sent.op_id for sent in ops}
-    ).defer("body")
-    unknown = {sent.envelope.rid for sent in ops if sent.envelope} - records.keys()
-    elsewhere = Record.objects.filter(rid__in=unknown).exclude(household_id=batch.household_id)
-    return Bench(
-        role=batch.role,
-        kinds=kinds_of(records),
-        logged={entry.op_id: entry for entry in logged},
-        elsewhere=set(elsewhere.values_list("rid", flat=True)) if unknown else set(),
-    )
+def _logged(household_id: UUID, ops: Sequence[Sent]) -> dict[UUID, Op]:
+    """The entries that these operations have in the log already, with what an answer needs."""
+    entries = Op.objects.filter(
+        household_id=household_id, op_id__in={sent.op_id for sent in ops}
+    ).only("op_id", "seq", "hash", "applied", "code", "message", "fields")
+    return {entry.op_id: entry for entry in entries}
+
+
+def _elsewhere(
+    household_id: UUID, fresh: Sequence[Sent], records: Mapping[UUID, Record]
+) -> set[UUID]:
+    """Which of the ids that are new here name records of other households."""
+    unknown = {sent.envelope.rid for sent in fresh if sent.envelope} - records.keys()
+    if not unknown:
+        return set()
+    elsewhere = Record.objects.filter(rid__in=unknown).exclude(household_id=household_id)
+    return set(elsewhere.values_list("rid", flat=True))
 
 
 def _store(household_id: UUID, entries: list[Op], records: Mapping[UUID, Record]) -> None:

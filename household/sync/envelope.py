@@ -86,11 +86,27 @@ def _canonical(raw: Any) -> str:
     """RFC 8785; plain ASCII JSON for what has no canonical form, nothing for what is nested beyond
     all sense. Such an op is refused."""
     try:
+        if _is_plain(raw):  # The usual case; ten times as fast as the full algorithm.
+            text = json.dumps(raw, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+            text.encode()
+            return text
         return rfc8785.dumps(raw).decode()
     except RecursionError:
         return ""
     except (rfc8785.CanonicalizationError, UnicodeError):
         return json.dumps(raw, sort_keys=True, separators=(",", ":"))
+
+
+def _is_plain(value: Any) -> bool:
+    """Whether the standard library writes this as RFC 8785 asks: no fractions, safe whole numbers,
+    and keys in ASCII, whose order is the same in every encoding."""
+    if isinstance(value, dict):
+        return all(key.isascii() and _is_plain(inner) for key, inner in value.items())
+    if isinstance(value, list):
+        return all(map(_is_plain, value))
+    if isinstance(value, int):
+        return -MAX_INT <= value <= MAX_INT
+    return value is None or isinstance(value, str)
 
 
 def _as_given(op_id: Any) -> str | None:
