@@ -1,0 +1,58 @@
+import { describe, expect, it } from 'vitest';
+import type { Dish } from '../today/dishes';
+import { ateRows, energyTitle, intakeOf, type EatenServing } from './balance';
+
+function dish(name: string, energy: number | null, kind: Dish['kind'] = 'ground'): Dish {
+  const parts = energy === null ? [] : [{ food: name, mass_g: 1 }];
+  return { what: { food: name }, same: name, name, kind, energy_kcal_per_g: energy, parts };
+}
+
+function serving(changes: Partial<EatenServing>): EatenServing {
+  return {
+    day: '2026-10-14',
+    dish: dish('heart', 1.5),
+    offered_g: 200,
+    eaten_g: 200,
+    isAssumed: false,
+    ...changes,
+  };
+}
+
+describe('what a dog ate', () => {
+  it('is averaged over the days that were written down, not over those that were not', () => {
+    const intake = intakeOf([
+      serving({}),
+      serving({ day: '2026-10-12' }),
+      serving({ day: '2026-10-12', eaten_g: 100 }),
+    ]);
+    expect(intake.days).toBe(2);
+    expect(intake.known_kcal_per_day).toBe((1.5 * 500) / 2);
+    expect(intake.portions).toEqual([{ food: 'heart', mass_g: 500 }]);
+  });
+
+  it('says what was assumed and what is unknown', () => {
+    const intake = intakeOf([
+      serving({ isAssumed: true }),
+      serving({ dish: dish('mystery', null) }),
+    ]);
+    expect(intake.assumed_share).toBe(0.5);
+    expect(intake.unknown_share).toBe(0.5);
+    expect(energyTitle(intake, 600, 'her')).toBe('Ate at least 50 % of her energy need');
+    expect(energyTitle(intakeOf([serving({})]), 600, 'his')).toBe('Ate 50 % of his energy need');
+    expect(energyTitle(intakeOf([serving({})]), null, 'its')).toBe('Not enough is known yet');
+    expect(energyTitle(intakeOf([]), 600, 'her')).toBe('Not enough is known yet');
+  });
+
+  it('is listed by how it was made, the most frequent first', () => {
+    const rows = ateRows([
+      serving({ dish: dish('Batch 39, ground', 1.5) }),
+      serving({ dish: dish('Crunch', 3.5, 'dry') }),
+      serving({ dish: dish('Batch 40, ground', 1.5) }),
+      serving({ dish: dish('Batch 40, ground', 1.5) }),
+    ]);
+    expect(rows.map((row) => [row.meals, row.title, row.detail])).toEqual([
+      [3, 'Ground, raw', 'Batch 40, ground; Batch 39, ground'],
+      [1, 'Dry food', 'Crunch'],
+    ]);
+  });
+});

@@ -1,0 +1,211 @@
+/** The form of a dog: what is typed, and the record it becomes. */
+import type { Dog } from '../../domain/kinds';
+import { validate } from '../../domain/validate';
+import { readAmount } from '../../ui/amounts';
+import { addDays, monthsBetween } from '../../ui/days';
+import { bodyGrams, measureBody, type Units } from '../../ui/words';
+
+export type BornBy = 'date' | 'age' | 'unknown';
+
+/** Everything as typed; empty text is nothing said. */
+export interface DogDraft {
+  name: string;
+  breed: string;
+  bornBy: BornBy;
+  bornOn: string;
+  years: string;
+  months: string;
+  sex: 'female' | 'male' | null;
+  neutered: 'yes' | 'no' | null;
+  activity: NonNullable<Dog['activity']> | null;
+  adultWeight: string;
+  vetEnergy: string;
+  vetEnergyNote: string;
+  vetNotes: string;
+  /** Only asked for a new dog; it becomes the first weighing. */
+  weight: string;
+}
+
+export interface Moment {
+  readonly today: string;
+  readonly units: Units;
+}
+
+export const emptyDraft: DogDraft = {
+  name: '',
+  breed: '',
+  bornBy: 'date',
+  bornOn: '',
+  years: '',
+  months: '',
+  sex: null,
+  neutered: null,
+  activity: null,
+  adultWeight: '',
+  vetEnergy: '',
+  vetEnergyNote: '',
+  vetNotes: '',
+  weight: '',
+};
+
+/** A weight as it would be typed; kilograms and pounds without trailing noughts. */
+export function bodyTyped(mass_g: number, units: Units): string {
+  return measureBody(mass_g, units).figure.replace(/\.?0+$/, '');
+}
+
+export function draftOf(dog: Dog, { today, units }: Moment): DogDraft {
+  const months = dog.born ? monthsBetween(dog.born.date, today) : 0;
+  const isEstimated = dog.born?.estimated === true;
+  return {
+    ...emptyDraft,
+    name: dog.name,
+    breed: dog.breed ?? '',
+    bornBy: dog.born ? (isEstimated ? 'age' : 'date') : 'unknown',
+    bornOn: dog.born && !isEstimated ? dog.born.date : '',
+    years: isEstimated ? String(Math.floor(months / 12)) : '',
+    months: isEstimated ? String(months % 12) : '',
+    sex: dog.sex ?? null,
+    neutered: dog.neutered === true ? 'yes' : dog.neutered === false ? 'no' : null,
+    activity: dog.activity ?? null,
+    adultWeight: dog.adult_weight_g ? bodyTyped(dog.adult_weight_g, units) : '',
+    vetEnergy: dog.energy_vet ? String(dog.energy_vet.kcal_per_day) : '',
+    vetEnergyNote: dog.energy_vet?.note ?? '',
+    vetNotes: dog.vet_notes ?? '',
+  };
+}
+
+export type DraftErrors = Partial<Record<keyof DogDraft, string>>;
+
+export type Read =
+  | { readonly ok: true; readonly dog: Dog; readonly weight_g: number | null }
+  | { readonly ok: false; readonly errors: DraftErrors };
+
+function amount(text: string): number | null | undefined {
+  return text.trim() === '' ? undefined : readAmount(text);
+}
+
+/** Estimated date of birth of a dog that is so many months old; the day itself is not known. */
+export function bornFromAge(months: number, today: string): string {
+  const index = Number(today.slice(0, 4)) * 12 + Number(today.slice(5, 7)) - 1 - months;
+  const first = `${Math.floor(index / 12)}-${String((index % 12) + 1).padStart(2, '0')}-01`;
+  const day = addDays(first, Number(today.slice(8)) - 1);
+  return day.slice(0, 7) === first.slice(0, 7) ? day : addDays(`${day.slice(0, 7)}-01`, -1);
+}
+
+function readBorn(
+  draft: DogDraft,
+  before: Dog | null,
+  today: string,
+  errors: DraftErrors,
+): Dog['born'] {
+  if (draft.bornBy === 'unknown') return null;
+  if (draft.bornBy === 'date') {
+    if (draft.bornOn > today)
+      errors.bornOn = `${draft.bornOn} lies in the future. Give a day up to today.`;
+    return draft.bornOn === '' ? null : { date: draft.bornOn, estimated: false };
+  }
+  const years = amount(draft.years) ?? (draft.years.trim() === '' ? 0 : null);
+  const months = amount(draft.months) ?? (draft.months.trim() === '' ? 0 : null);
+  if (years === null) errors.years = `“${draft.years}” is no number of years. Give 0 to 30.`;
+  if (months === null) errors.months = `“${draft.months}” is no number of months. Give 0 to 11.`;
+  if (years === null || months === null) return null;
+  if (draft.years.trim() === '' && draft.months.trim() === '') return null;
+  const total = Math.round(years * 12 + months);
+  if (total > 30 * 12) errors.years = `${years} years is more than dogs live. Give 0 to 30.`;
+  // The same age as before keeps the date it stands for, so that saving twice changes nothing.
+  const kept = before?.born?.estimated === true ? before.born : null;
+  if (kept && monthsBetween(kept.date, today) === total) return kept;
+  return { date: bornFromAge(total, today), estimated: true };
+}
+
+function readWeight(
+  text: string,
+  field: 'weight' | 'adultWeight',
+  units: Units,
+  errors: DraftErrors,
+): number | null {
+  const value = amount(text);
+  if (value === undefined) return null;
+  const mass_g = value === null ? null : bodyGrams(value, units);
+  const least_g = field === 'weight' ? 100 : 300;
+  if (mass_g === null || mass_g < least_g || mass_g > 150_000) {
+    const range = `${bodyTyped(least_g, units)} to ${bodyTyped(150_000, units)} ${units === 'metric' ? 'kg' : 'lb'}`;
+    errors[field] = `“${text}” is no weight of a dog. Give ${range}.`;
+    return null;
+  }
+  return mass_g;
+}
+
+/** Reads the whole form. `before` is the dog being changed, null for a new one. */
+export function readDraft(draft: DogDraft, before: Dog | null, { today, units }: Moment): Read {
+  const errors: DraftErrors = {};
+  const vetEnergy = amount(draft.vetEnergy);
+  if (vetEnergy === null)
+    errors.vetEnergy = `“${draft.vetEnergy}” is no number. Give 20 to 15000 kcal a day.`;
+  const dog: Dog = {
+    name: draft.name.trim(),
+    breed: draft.breed.trim() || null,
+    born: readBorn(draft, before, today, errors) ?? null,
+    sex: draft.sex,
+    neutered: draft.neutered === null ? null : draft.neutered === 'yes',
+    activity: draft.activity,
+    adult_weight_g: readAdultWeight(draft, before, units, errors),
+    energy_vet:
+      typeof vetEnergy === 'number'
+        ? { kcal_per_day: vetEnergy, note: draft.vetEnergyNote.trim() || null }
+        : null,
+    vet_notes: draft.vetNotes.trim() || null,
+  };
+  const weight_g = readWeight(draft.weight, 'weight', units, errors);
+  const found = validate('dog', dog as unknown as Record<string, unknown>, {
+    creating: before === null,
+  });
+  const fields: Record<string, keyof DogDraft> = {
+    name: 'name',
+    breed: 'breed',
+    born: 'bornOn',
+    adult_weight_g: 'adultWeight',
+    energy_vet: 'vetEnergy',
+    vet_notes: 'vetNotes',
+  };
+  for (const [register, sentences] of Object.entries(found ?? {})) {
+    const field = fields[register];
+    if (field) errors[field] ??= sentences.join(' ');
+  }
+  if (dog.name === '') errors.name = 'The name is empty. Write what the dog is called.';
+  return Object.keys(errors).length > 0 ? { ok: false, errors } : { ok: true, dog, weight_g };
+}
+
+/** Left as it was typed before, the weight keeps its grams: pounds do not round a kilogram away. */
+function readAdultWeight(
+  draft: DogDraft,
+  before: Dog | null,
+  units: Units,
+  errors: DraftErrors,
+): number | null {
+  const kept = before?.adult_weight_g ?? null;
+  if (kept !== null && draft.adultWeight === bodyTyped(kept, units)) return kept;
+  return readWeight(draft.adultWeight, 'adultWeight', units, errors);
+}
+
+/** "Standard schnauzer, 12 years, spayed", leaving out what nobody said. */
+export function dogWords(dog: Dog, age: string | null): string {
+  const neutered = dog.neutered ? (dog.sex === 'female' ? 'spayed' : 'neutered') : null;
+  const about = dog.born?.estimated && age ? `about ${age}` : age;
+  const sex = neutered ? null : (dog.sex ?? null);
+  return [dog.breed, about, sex, neutered]
+    .filter((part) => part !== null && part !== undefined && part !== '')
+    .join(', ');
+}
+
+export interface Pronouns {
+  readonly they: string;
+  readonly their: string;
+  readonly them: string;
+}
+
+export function pronounsOf(dog: Pick<Dog, 'sex'>): Pronouns {
+  if (dog.sex === 'female') return { they: 'she', their: 'her', them: 'her' };
+  if (dog.sex === 'male') return { they: 'he', their: 'his', them: 'him' };
+  return { they: 'it', their: 'its', them: 'it' };
+}
