@@ -1,0 +1,63 @@
+/** A disagreement between phones as a question with answers. */
+import type { Rec } from '../../db/store.svelte';
+import { kinds } from '../../domain/declared';
+import type { Dog, Serving } from '../../domain/kinds';
+import type { Alternative } from '../../domain/protocol';
+import { appetiteTitles, type Appetite } from '../../ui/appetites';
+import { bodyMass, capital, countWord, foodMass, type Units } from '../../ui/words';
+import { eatenWords } from '../dogs/observations';
+
+export interface Question {
+  readonly key: string;
+  readonly rec: Rec;
+  readonly register: string;
+  readonly title: string;
+  /** Whose and which: "Pascoe, Monday supper". */
+  readonly about: string;
+  readonly answers: readonly Alternative[];
+}
+
+const nouns: Readonly<Record<string, string>> = {
+  serving: 'meal',
+  meal: 'meal',
+  weigh_in: 'weighing',
+  observation: 'thing seen',
+};
+
+/** One question a register on which people disagree. */
+export function questionsOf(rec: Rec, about: string): Question[] {
+  return Object.entries(rec.also).map(([register, answers]) => {
+    const noun = nouns[rec.entity] ?? kinds[rec.entity]?.label ?? 'entry';
+    return {
+      key: `${rec.rid} ${register}`,
+      rec,
+      register,
+      title: `${capital(countWord(answers.length))} accounts of one ${noun}`,
+      about: `${about}${about === '' ? '' : ', '}${kinds[rec.entity]?.registers[register]?.label ?? register}`,
+      answers,
+    };
+  });
+}
+
+/** One answer in words; `otherwise` says what has no words of its own here. */
+export function answerWords(
+  question: Pick<Question, 'rec' | 'register'>,
+  value: unknown,
+  units: Units,
+  otherwise: (value: unknown) => string,
+): string {
+  const { rec, register } = question;
+  if (value === null || value === undefined) return 'Nothing said';
+  if (rec.entity === 'serving') {
+    const serving = rec.values as Serving;
+    if (register === 'left')
+      return eatenWords({ offered_g: serving.offered_g, left: value }, (g) => foodMass(g, units));
+    if (register === 'offered_g') return `Offered ${foodMass(value as number, units)}`;
+    if (register === 'appetite') return appetiteTitles[value as Appetite];
+  }
+  if (register === 'adult_weight_g' || (rec.entity === 'weighing' && register === 'mass_g'))
+    return bodyMass(value as NonNullable<Dog['adult_weight_g']>, units);
+  if (register === 'mass_g') return foodMass(value as number, units);
+  if (register === 'deleted') return value === true ? 'Taken away' : 'Kept';
+  return capital(otherwise(value));
+}
