@@ -1,0 +1,74 @@
+/** What a dog usually gets: its energy need, over its meals, by the energy of the food. */
+import { InputError } from '../../domain/input-error';
+import { shareOut } from '../../domain/portions';
+import { foodGrams, gramsPerOunce, type Units } from '../../ui/words';
+import type { Eater } from '../plan/eaters';
+
+/** Portions are rounded to what is handy on a kitchen scale. */
+export function handyStep_g(portion_g: number): number {
+  if (portion_g < 20) return 1;
+  return portion_g < 100 ? 2 : 5;
+}
+
+/**
+ * Grams per meal, or null when the need or the energy of the food is unknown.
+ *
+ * @param energy_kcal_per_g of the food [kcal/g]
+ */
+export function usualPortion_g(
+  eater: Pick<Eater, 'rid' | 'energy_kcal_per_day' | 'meals_per_day'>,
+  energy_kcal_per_g: number | null,
+): number | null {
+  const need = eater.energy_kcal_per_day;
+  if (need === null || energy_kcal_per_g === null) return null;
+  const rough_g = need / eater.meals_per_day / energy_kcal_per_g;
+  try {
+    const plan = shareOut(
+      [{ key: eater.rid, energy_kcal_per_day: need, meals_per_day: eater.meals_per_day }],
+      { energy_kcal: energy_kcal_per_g * 1000, yield_g: 1000, step_g: handyStep_g(rough_g) },
+    );
+    const portion_g = plan.portions[0]?.mass_g_per_meal ?? null;
+    return portion_g !== null && portion_g <= 20_000 ? portion_g : null;
+  } catch (error) {
+    if (error instanceof InputError) return null;
+    throw error;
+  }
+}
+
+/** Why there is no portion, as words for a button that is not ready; null when there is one. */
+export function portionGap(eater: Eater, energy_kcal_per_g: number | null): string | null {
+  if (eater.energy_kcal_per_day === null)
+    return eater.why ?? `The need of ${eater.name} is not known.`;
+  return energy_kcal_per_g === null ? 'The energy of this food is not known.' : null;
+}
+
+/** How amounts of food are stepped on the screen: grams, or ounces for those who read ounces. */
+export interface FoodScale {
+  readonly unit: 'g' | 'oz';
+  readonly spoken: 'grams' | 'ounces';
+  readonly step: number;
+  readonly decimals: number;
+  readonly shown: (grams: number) => number;
+  readonly grams: (shown: number) => number;
+}
+
+export function foodScale(units: Units, portion_g: number): FoodScale {
+  if (units === 'us') {
+    return {
+      unit: 'oz',
+      spoken: 'ounces',
+      step: portion_g < 100 ? 0.1 : 0.5,
+      decimals: 1,
+      shown: (grams) => Math.round((grams / gramsPerOunce) * 10) / 10,
+      grams: (shown) => foodGrams(shown, units),
+    };
+  }
+  return {
+    unit: 'g',
+    spoken: 'grams',
+    step: portion_g < 100 ? handyStep_g(portion_g) : 10,
+    decimals: 0,
+    shown: (grams) => grams,
+    grams: (shown) => Math.round(shown),
+  };
+}
