@@ -114,9 +114,7 @@ class Kitchen:
                     "title": title,
                     "due_at": iso(self._book.at(line.day - (what == "pull"), due)),
                     "assignee": str(self._book.members[by]),
-                    "done": {"at": iso(done), "by": str(self._book.members[by])}
-                    if is_done
-                    else None,
+                    "done": self._done(by, done) if is_done else None,
                 },
                 by=by,
                 at=done if is_done else self._book.at(line.day - 2, "20:40"),

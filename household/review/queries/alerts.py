@@ -4,7 +4,6 @@ None of them is a diagnosis. Each carries its published reason, or says that the
 marked "from memory" were not read in the source.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TypedDict
@@ -229,8 +228,3 @@ def _chance_words(change: AppetiteChange) -> str:
 
 def _times(count: int) -> str:
     return {1: "once", 2: "twice"}.get(count, f"{wording.number(count)} times")
-
-
-def titles(found: Sequence[Alert]) -> list[str]:
-    """The titles alone, for lists and logs."""
-    return [alert["title"] for alert in found]

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from datetime import date
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from django.db import transaction
 from household.accounts.models import Household
 from household.dogs.models import Condition, Dog, Observation, Weighing
 from household.feeding.models import Meal, Serving
+from household.feeding.queries import adequacy
 from household.prep.models import Bag, Batch, Duty, WeighIn
 from household.review import actions
 from household.review.models import Summary
@@ -94,3 +96,19 @@ def test_portions_follow_from_the_energy_that_is_computed(quay_brae: Household) 
         assert energy["eaten_kcal_per_day"] == pytest.approx(
             energy["required_kcal_per_day"], rel=0.03
         )
+
+
+def test_the_summary_and_the_balance_page_say_the_same(quay_brae: Household) -> None:
+    bodies = last_week_of(quay_brae, WEDNESDAY)
+    for dog in Dog.living(quay_brae.pk):
+        part = bodies[dog.name]["adequacy"]
+        page = adequacy(
+            quay_brae.pk, dog, last=date(2026, 11, 22), days=part["days"], edition=part["edition"]
+        )
+        assert part["stage"] == page.targets.stage
+        assert part["counts"] == {
+            word: sum(one.word == word for one in page.judgements) for word in part["counts"]
+        }
+        ratio = page.ratio.known
+        assert ratio is not None
+        assert part["calcium_to_phosphorus"] == round(ratio, 2)
