@@ -1,28 +1,27 @@
 """Writes: what devices push, and what the server itself has to say."""
 
-import json
 import secrets
-import uuid
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 from uuid import UUID
 
 from django.db import DataError, transaction
-from django.db.models import F, Max
-from django.db.models.functions import Coalesce
+from django.db.models import F
 
 from household.accounts.models import Household, User
 from household.accounts.queries import member_for
 from household.sync import queries, registry
-from household.sync.envelope import MAX_KEPT_BYTES, SERVER, Sent, read
+from household.sync.envelope import MAX_KEPT_BYTES, Sent, read
 from household.sync.errors import SchemaTooNew
-from household.sync.fold import DELETED, heads_of, seen_of
 from household.sync.instants import now_millis
 from household.sync.judge import INVALID, Bench, Verdict, kinds_of, rids_named, rids_of
 from household.sync.models import Op, Record
 from household.sync.queries import Mark
 from household.sync.refold import load, refold
+from household.sync.server_ops import Write, ops_of_server
+
+__all__ = ["Pushed", "Write", "push", "write_ops"]
 
 
 @dataclass(frozen=True)
@@ -32,15 +31,6 @@ class Pushed:
     results: Sequence[dict[str, Any]]
     asked: Sequence[dict[str, Any]]
     mark: Mark
-
-
-@dataclass(frozen=True)
-class Write:
-    """What the server wants a record to say. An unknown ``rid`` makes a new record."""
-
-    entity: str
-    rid: UUID
-    set: Mapping[str, Any]
 
 
 @dataclass
@@ -95,7 +85,7 @@ def write_ops(household_id: UUID, writes: Sequence[Write], *, now: int | None = 
     received_at = now_millis() if now is None else now
     with transaction.atomic():
         last_seq = _reserve(household_id, len(writes))
-        ops = _server_ops(household_id, writes, received_at)
+        ops = ops_of_server(household_id, writes, now=received_at)
         batch = Batch(household_id, last_seq, None, None, received_at)
         for result in _write(batch, ops):
             if result["status"] != "applied":
@@ -236,73 +226,6 @@ def _result(sent: Sent, verdict: Verdict, entry: Op | None) -> dict[str, Any]:
         "message": known.message,
         "fields": known.fields,
     }
-
-
-def _server_ops(household_id: UUID, writes: Iterable[Write], now: int) -> list[Sent]:
-    writes = list(writes)
-    records = load(household_id, [write.rid for write in writes])
-    n = Op.objects.filter(household_id=household_id, device_id=SERVER).aggregate(
-        last=Coalesce(Max("n"), 0)
-    )["last"]
-    ops = []
-    for write in writes:
-        record = records.get(write.rid)
-        values = dict(write.set) if record is None else _differing(record, write.set)
-        if values:
-            n += 1
-            body = _server_body(household_id, write, record, values, n, now)
-            ops.append(read(body, household_id, by_server=True))
-    return ops
-
-
-def _differing(record: Record, values: Mapping[str, Any]) -> dict[str, Any]:
-    row = record.row
-    return {
-        name: value
-        for name, value in values.items()
-        if name in row["also"] or name not in row["values"] or row["values"][name] != value
-    }
-
-
-def _server_body(
-    household_id: UUID,
-    write: Write,
-    record: Record | None,
-    values: Mapping[str, Any],
-    n: int,
-    now: int,
-) -> dict[str, Any]:
-    row = record.row if record is not None else None
-    if row is None:
-        seen = {}
-    elif values.get(DELETED):
-        seen = seen_of(row)
-    else:
-        seen = {name: heads_of(row, name) for name in values if name in row["values"]}
-    return {
-        "op_id": str(_uuid7(now)),
-        "household": str(household_id),
-        "device_id": SERVER,
-        "n": n,
-        "author": SERVER,
-        "schema": registry.SCHEMA,
-        "app": SERVER,
-        "entity": write.entity,
-        "rid": str(write.rid),
-        "new": row is None,
-        "set": json.loads(json.dumps(values)),
-        "seen": seen,
-        "occurred_at": now,
-        "tz": "UTC",
-        "offset_ms": 0,
-    }
-
-
-def _uuid7(now: int) -> UUID:
-    """RFC 9562, section 5.7: 48 bits of milliseconds, then random."""
-    value = (now & (1 << 48) - 1) << 80 | secrets.randbits(80)
-    value = value & ~(0xF << 76) | 0x7 << 76
-    return uuid.UUID(int=value & ~(0x3 << 62) | 0x2 << 62)
 
 
 def too_new(schema: int) -> str:

@@ -18,7 +18,8 @@ from household.sync import actions, queries, registry
 from household.sync.errors import Malformed, ProtocolUnknown, SchemaTooNew, TooLarge
 from household.sync.instants import now_millis
 from household.sync.queries import START_TOKEN, Mark
-from household.sync.validation import is_uuid, shown
+from household.sync.validation import is_uuid
+from household.sync.wording import shown
 
 MAX_OPS = 500
 MAX_ASKED = 5000

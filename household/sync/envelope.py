@@ -11,7 +11,8 @@ import rfc8785
 
 from household.sync import registry
 from household.sync.instants import LATEST_MILLIS
-from household.sync.validation import UNSTORABLE, Errors, is_uuid, shown
+from household.sync.validation import Errors, is_uuid
+from household.sync.wording import UNSTORABLE, shown
 
 SERVER = "server"
 MAX_INT = 2**53 - 1

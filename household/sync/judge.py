@@ -10,8 +10,9 @@ from household.sync import registry
 from household.sync.envelope import Envelope, Sent
 from household.sync.instants import from_millis
 from household.sync.models import Op, Record
-from household.sync.validation import Errors, check_values, shown
+from household.sync.validation import Errors, check_values
 from household.sync.vocabulary import Kind
+from household.sync.wording import shown
 
 INVALID, FORBIDDEN, OP_ID_REUSED = "invalid", "forbidden", "op_id_reused"
 

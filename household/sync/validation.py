@@ -12,13 +12,13 @@ from typing import Any
 
 from household.sync.instants import parse_date, parse_instant
 from household.sync.vocabulary import DELETED, DELETED_REGISTER, AtMost, ChoiceBy, Kind, Register
+from household.sync.wording import UNSTORABLE, amount, figure, said, shown
 
 Errors = dict[str, list[str]]
 UUID_PATTERN = re.compile(
     r"[0-9a-f]{8}-[0-9a-f]{4}-[1-8][0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}"
 )
 TIME_PATTERN = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
-UNSTORABLE = re.compile("[\x00\ud800-\udfff]")  # No database keeps NUL or half a surrogate pair.
 DAY = timedelta(days=1)
 
 
@@ -71,24 +71,6 @@ def check_value(register: Register, value: Any, occurred_at: datetime) -> None:
     CHECKS[register.type](register, value, occurred_at)
 
 
-def shown(value: object) -> str:
-    """A given value for a message: short enough to read, and fit to be stored and sent."""
-    text = UNSTORABLE.sub("\ufffd", f"“{value}”" if isinstance(value, str) else _plain(value))
-    return text if len(text) <= 60 else f"{text[:40]}… ({len(text)} characters)"
-
-
-def said(register: Register) -> str:
-    label = register.label or "value"
-    return label[0].upper() + label[1:]
-
-
-def _plain(value: object) -> str:
-    names = {True: "true", False: "false", None: "null"}
-    if value is None or isinstance(value, bool):
-        return names[value]
-    return str(value)
-
-
 def _collect(
     errors: Errors, name: str, register: Register, value: Any, occurred_at: datetime
 ) -> None:
@@ -119,13 +101,15 @@ def _text(register: Register, value: Any, occurred_at: datetime) -> None:
 
 
 def _number(register: Register, value: Any, occurred_at: datetime) -> None:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+    # A whole number of any length can be compared, but not asked whether it is finite.
+    is_number = isinstance(value, int) or (isinstance(value, float) and math.isfinite(value))
+    if isinstance(value, bool) or not is_number:
         raise Unacceptable(f"{said(register)} must be a number; {shown(value)} was given.")
     low, high = register.min, register.max
     if (low is not None and value < low) or (high is not None and value > high):
         raise Unacceptable(
-            f"{said(register)} {_amount(value, register)} is outside the allowed "
-            f"{_figure(low)} to {_amount(high, register)}. Check the number and its unit."
+            f"{said(register)} {amount(value, register)} is outside the allowed "
+            f"{figure(low)} to {amount(high, register)}. Check the number and its unit."
         )
 
 
@@ -136,14 +120,6 @@ def _int(register: Register, value: Any, occurred_at: datetime) -> None:
         raise Unacceptable(
             f"{said(register)} must be a whole number{of_unit}; {shown(value)} was given."
         )
-
-
-def _figure(value: float | None) -> str:
-    return "any" if value is None else f"{value:g}" if abs(value) < 1e6 else f"{value:.0f}"
-
-
-def _amount(value: float | None, register: Register) -> str:
-    return f"{_figure(value)} {register.unit}".rstrip()
 
 
 def _bool(register: Register, value: Any, occurred_at: datetime) -> None:
@@ -282,8 +258,8 @@ def _at_most(check: AtMost, values: Mapping[str, Any]) -> str | None:
     if value is None or limit is None or value <= limit:
         return None
     return (
-        f"{check.register} {_figure(value)} is more than {check.limit} {_figure(limit)}; "
-        f"allowed: 0 to {_figure(limit)}."
+        f"{check.register} {figure(value)} is more than {check.limit} {figure(limit)}; "
+        f"allowed: 0 to {figure(limit)}."
     )
 
 

@@ -47,6 +47,8 @@ BAD_VALUES: list[tuple[str, str, dict[str, Any], str, str]] = [
     ("dog", "deleted to nothing", dog_values(deleted=None), "deleted", "Deleted may not be empty."),
     ("lot", "negative grams", {**LOT, "pack_mass_g": -500}, "pack_mass_g",
      "Mass of a pack -500 g is outside the allowed 1 to 50000 g. Check the number and its unit."),
+    ("dog", "a little too heavy", dog_values(adult_weight_g=150_000.4), "adult_weight_g",
+     "Adult weight 150000.4 g is outside the allowed 300 to 150000 g."),
     ("lot", "half a gram", {**LOT, "pack_mass_g": 500.5}, "pack_mass_g",
      "Mass of a pack must be a whole number of g; 500.5 was given."),
     ("lot", "an endless number", {**LOT, "pack_mass_g": 10**30}, "pack_mass_g",
@@ -220,6 +222,9 @@ NASTY: list[tuple[str, dict[str, Any]]] = [
     ("a value nested 700 times", {"set": {"name": json.loads("[" * 700 + "]" * 700)}}),
     ("a value nested 300 times", {"set": {"name": json.loads("[" * 300 + "]" * 300)}}),
     ("a whole number beyond all bounds", {"set": dog_values(adult_weight_g=10**300)}),
+    ("a number longer than any float", {"set": dog_values(adult_weight_g=10**400)}),
+    ("an offset longer than any float", {"offset_ms": 10**400}),
+    ("a count longer than any float", {"n": 10**400}),
     ("an offset beyond all bounds", {"offset_ms": 1e300}),
 ]
 
