@@ -3,6 +3,9 @@
 from typing import Any
 from uuid import UUID
 
+from django.http import HttpResponse
+from django.utils.cache import get_conditional_response
+from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 from rest_framework.request import Request
@@ -57,6 +60,24 @@ class LotsView(APIView):
         if member.role not in PLANNERS:
             raise Forbidden
         return Response(LotSerializer(_lots(household_id), many=True).data)
+
+
+class NutritionTablesView(APIView):
+    """The published tables, the same for everybody; the ETag is the hash of their content."""
+
+    @extend_schema(
+        responses={200: OpenApiTypes.OBJECT, 304: None, 403: ApiErrorSerializer},
+        operation_id="nutrition_tables",
+    )
+    def get(self, request: Request) -> HttpResponse:
+        version, text = queries.published_tables()
+        etag = f'"{version}"'
+        response = get_conditional_response(request._request, etag=etag) or HttpResponse(
+            text, content_type="application/json"
+        )
+        response["ETag"] = etag
+        response["Cache-Control"] = "private, no-cache"  # Kept, but asked about each time.
+        return response
 
 
 def _lots(household_id: UUID) -> list[Any]:

@@ -9,7 +9,7 @@ from household.stores.models import Count, Food, Lot, Movement
 from household.sync.models import Record
 from nutrition import composition
 from nutrition.errors import NutritionError
-from nutrition.tables import load
+from nutrition.tables import as_json_text, load, version
 
 
 def stocks(household_id: UUID, owners: Iterable[UUID]) -> dict[UUID, Stock]:
@@ -69,6 +69,11 @@ def foods_by_key(household_id: UUID) -> Mapping[str, composition.Food]:
     """
     own = {key: as_food(food) for key, food in own_foods(household_id).items()}
     return {**load().foods, **{key: food for key, food in own.items() if food is not None}}
+
+
+def published_tables() -> tuple[str, str]:
+    """The published tables as the phone keeps them: the version of their content, and the JSON."""
+    return version(), as_json_text()
 
 
 def as_food(food: Food) -> composition.Food | None:
