@@ -164,6 +164,13 @@ def test_an_old_dog_is_not_counted_as_slow_twice() -> None:
     assert found.low_kcal > found.resting_kcal
 
 
+@pytest.mark.parametrize("activity", ["moderate", "high"])
+def test_an_old_dog_needs_at_most_the_old_dogs_figure(activity: str) -> None:
+    """The same table: a lively old dog still gets 95, and a vet's figure where that is wrong."""
+    found = requirement(20, age_days=9 * YEAR, activity=activity)
+    assert found.coefficient_kcal_per_kg075 == 95
+
+
 def test_a_young_dog_needs_more_unless_its_work_is_counted() -> None:
     young = requirement(20, age_days=1.5 * YEAR, activity="moderate")
     worker = requirement(20, age_days=1.5 * YEAR, activity="working")

@@ -179,3 +179,26 @@ def test_django_reports_each_fault(monkeypatch: pytest.MonkeyPatch) -> None:
     found = check_tables()
     assert [error.id for error in found] == ["nutrition.E001", "nutrition.E001"]
     assert "line 3" in found[0].msg
+
+
+def test_a_later_file_may_fill_a_hole_but_change_nothing(data: Path) -> None:
+    cod = "usda-15015,taurine,31,mg"
+    line = _spoil(data / "foods" / "spitze-2003.csv", cod, "usda-15015,zinc,31,mg")
+    _, problems = read_tables(data)
+    assert len(problems) == 1
+    assert problems[0].startswith(
+        f"foods/spitze-2003.csv, line {line}: zinc of usda-15015 is already given by {FOODS}, line "
+    )
+
+
+def test_faulty_tables_are_never_loaded(data: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    _spoil(data / FOODS, LIVER_ZINC, LIVER_ZINC.replace("2.67", "-1"))
+    spoilt = read_tables(data)
+    monkeypatch.setattr("nutrition.loading.read_tables", lambda: spoilt)
+    load.cache_clear()
+    try:
+        with pytest.raises(TableError, match=r"usda-sr28\.csv, line \d+: value is -1"):
+            load()
+    finally:
+        monkeypatch.undo()
+        load.cache_clear()
