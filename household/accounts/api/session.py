@@ -66,11 +66,20 @@ def session_answer(request: Request, status: int = 200) -> Response:
     )
 
 
+def _prolong(request: Request) -> None:
+    """Counts the session's life anew, once a day: a device in use is never signed out by time."""
+    today = timezone.now().date().isoformat()
+    if request._request.session.get("last_day") != today:
+        request._request.session["last_day"] = today
+
+
 class SessionView(APIView):
     permission_classes = (AllowAny,)
 
     @extend_schema(responses=SessionSerializer, description="Who is signed in on this device.")
     def get(self, request: Request) -> Response:
+        if isinstance(request.user, User):
+            _prolong(request)
         return session_answer(request)
 
 

@@ -1,9 +1,11 @@
 """Signing up, in and out, and what a session tells the phone."""
 
 from collections.abc import Callable
+from datetime import timedelta
 
 import pytest
 from django.contrib.sessions.models import Session
+from django.utils import timezone
 from rest_framework.test import APIClient
 
 from household.accounts.models import Household, Member, User
@@ -95,6 +97,17 @@ def test_sign_in_opens_a_long_session_whatever_the_capitals(cast: Cast) -> None:
     assert cookie["samesite"] == "Lax"
     assert cookie["httponly"]
     assert cookie["max-age"] == 180 * 24 * 60 * 60
+
+
+def test_a_device_in_use_is_never_signed_out_by_time(cast: Cast, client_of: SignedIn) -> None:
+    api = client_of(cast.ines)
+    almost_over = timezone.now() + timedelta(days=3)
+    Session.objects.update(expire_date=almost_over)
+    renewed = api.get("/api/session")
+    assert renewed.cookies["sessionid"]["max-age"] == 180 * 24 * 60 * 60
+    assert Session.objects.get().expire_date > timezone.now() + timedelta(days=179)
+    # Once a day is enough: reading must not write each time.
+    assert "sessionid" not in api.get("/api/session").cookies
 
 
 @pytest.mark.parametrize(

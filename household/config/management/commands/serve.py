@@ -1,5 +1,6 @@
 """`manage.py serve`: everything that a household needs, in one foreground command."""
 
+import io
 import os
 import socket
 import sys
@@ -49,6 +50,9 @@ class Command(BaseCommand):
                 "`serve` needs Linux or macOS. On Windows, run it in the Windows Subsystem for "
                 "Linux, where this same command works."
             )
+        if isinstance(sys.stdout, io.TextIOWrapper):
+            # A terminal that cannot draw the QR code must not end the server.
+            sys.stdout.reconfigure(errors="replace")
         host = options["host"] or ("127.0.0.1" if settings.BEHIND_PROXY else "0.0.0.0")
         https_port = options["https_port"] if self._wants_https(host, options) else None
         for port in filter(None, (options["port"], https_port)):
