@@ -16,6 +16,12 @@ export default defineConfig({
     reportCompressedSize: false,
   },
   server: {
-    proxy: { '/api': process.env['TRENCHER_SERVER'] ?? 'http://127.0.0.1:8000' },
+    proxy: {
+      '/api': {
+        target: process.env['TRENCHER_SERVER'] ?? 'http://127.0.0.1:8000',
+        // The server compares Host with Origin, so it must see the address the browser uses.
+        changeOrigin: false,
+      },
+    },
   },
 });

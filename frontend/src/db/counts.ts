@@ -3,7 +3,7 @@
 import { liveQuery } from 'dexie';
 import type { Context } from './context.ts';
 import { app, reportError } from './state.svelte.ts';
-import { isHeld, unsent } from './sync/push.ts';
+import { isHeld, OPEN, unsent } from './sync/push.ts';
 import { readPosition } from './sync/position.ts';
 
 interface Counts {
@@ -17,14 +17,20 @@ interface Counts {
 
 export async function count({ db, member }: Context): Promise<Counts> {
   return db.transaction('r', [db.ops, db.records, db.lost, db.meta], async () => {
-    const open = await unsent(db);
+    const waiting = await db.ops.where('state').anyOf(OPEN).count();
+    const own = await db.ops
+      .where('[author+state]')
+      .anyOf(OPEN.map((state) => [member, state]))
+      .count();
+    // Only where somebody else has written here is it worth reading the entries.
+    const open = waiting > own ? await unsent(db) : [];
     const held = open.filter((op) => isHeld(op, member)).length;
     const rejected = await db.ops.where('state').equals('rejected').count();
     const surprises = await db.ops.where('surprise').equals(1).count();
     const clashes = await db.records.where('clash').equals(1).toArray();
     const { completed_at } = await readPosition(db);
     return {
-      waiting: open.length,
+      waiting,
       held,
       refused: rejected + surprises,
       conflicts: clashes.filter((row) => row.live === 1).length,

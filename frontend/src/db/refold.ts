@@ -56,41 +56,65 @@ export function isDeleted(row: Pick<Row, 'del'> | null | undefined): boolean {
   return Object.keys(row?.del ?? {}).length > 0;
 }
 
-async function foldRow(
-  db: HouseholdDatabase,
+function foldRow(
   rid: string,
   base: Row | null,
   overlay: readonly StoredOp[],
-): Promise<Row> {
+  hasChildren: boolean,
+): Row {
   if (base && overlay.length === 0 && !isDeleted(base)) return base;
   const identity = { rid, entity: overlay[0]?.entity ?? '', owner: null, seq: 0 };
   const ops = overlay.map((op) => pendingOp(op.body));
-  return { ...identity, ...fold(base, ops, await hasLiveChildren(db, rid, base)) };
+  return { ...identity, ...fold(base, ops, hasChildren) };
 }
 
-async function refoldOne(db: HouseholdDatabase, rid: string): Promise<string | null> {
-  const base = (await db.base.get(rid)) ?? null;
-  const overlay = await db.ops.where('[rid+overlay]').equals([rid, 1]).sortBy('n');
-  const before = await db.records.get(rid);
-  if (!base && overlay.length === 0) {
-    await db.records.delete(rid);
-    return before?.owner ?? null;
+/** The own ops on top of a record, in the order they were made. */
+function overlayOf(db: HouseholdDatabase, rid: string): Promise<StoredOp[]> {
+  return db.ops.where('[overlay+rid]').equals([1, rid]).sortBy('n');
+}
+
+/** The ids of all records with own ops on top. */
+export async function overlaidRids(db: HouseholdDatabase): Promise<Set<string>> {
+  const keys = await db.ops.where('[overlay+rid]').between([1, ''], [1, '\uffff']).keys();
+  return new Set((keys as unknown as [number, string][]).map(([, rid]) => rid));
+}
+
+async function refoldOnce(db: HouseholdDatabase, rids: readonly string[]): Promise<Set<string>> {
+  const bases = await db.base.bulkGet([...rids]);
+  const befores = await db.records.bulkGet([...rids]);
+  const overlays = await Promise.all(rids.map((rid) => overlayOf(db, rid)));
+  const records: StoredRecord[] = [];
+  const orphans: string[] = [];
+  const owners = new Set<string>();
+  for (const [index, rid] of rids.entries()) {
+    const base = bases[index] ?? null;
+    const overlay = overlays[index] ?? [];
+    const before = befores[index];
+    if (!base && overlay.length === 0) {
+      orphans.push(rid);
+      if (before?.owner) owners.add(before.owner);
+      continue;
+    }
+    let row = foldRow(rid, base, overlay, false);
+    // Whether a child lives matters to deleted records alone, and costs a query each.
+    if (isDeleted(row) && (await hasLiveChildren(db, rid, base))) {
+      row = foldRow(rid, base, overlay, true);
+    }
+    const record = toRecord(row, overlay);
+    records.push(record);
+    if (record.owner && before?.live !== record.live) owners.add(record.owner);
   }
-  const record = toRecord(await foldRow(db, rid, base, overlay), overlay);
-  await db.records.put(record);
-  return before?.live === record.live ? null : record.owner;
+  await db.records.bulkDelete(orphans);
+  await db.records.bulkPut(records);
+  return owners;
 }
 
 /** Folds these records again, then every owner whose children came or went. */
 export async function refold(db: HouseholdDatabase, rids: Iterable<string>): Promise<void> {
-  let todo = new Set(rids);
-  while (todo.size > 0) {
-    const owners = new Set<string>();
-    for (const rid of todo) {
-      const owner = await refoldOne(db, rid);
-      if (owner) owners.add(owner);
-    }
+  let todo = [...new Set(rids)];
+  while (todo.length > 0) {
+    const owners = await refoldOnce(db, todo);
     const known = await db.records.bulkGet([...owners]);
-    todo = new Set(known.flatMap((row) => (row && isDeleted(row) ? [row.rid] : [])));
+    todo = known.flatMap((row) => (row && isDeleted(row) ? [row.rid] : []));
   }
 }

@@ -109,7 +109,7 @@ export class HouseholdDatabase extends Dexie {
       fresh: 'rid',
       records:
         'rid, [entity+live], [entity+owner], [entity+day], [entity+at], [owner+live], clash, pending',
-      ops: 'op_id, n, rid, state, overlay, surprise, [rid+overlay]',
+      ops: 'op_id, n, rid, state, [author+state], surprise, [overlay+rid]',
       lost: 'rid',
       meta: 'key',
     });

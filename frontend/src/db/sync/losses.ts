@@ -3,6 +3,7 @@
 import { sameValue } from '../../domain/canonical.ts';
 import { headEntries } from '../../domain/fold.ts';
 import type { Row } from '../../domain/protocol.ts';
+import { overlaidRids } from '../refold.ts';
 import type { HouseholdDatabase, LostRow } from '../schema.ts';
 
 function lostRegisters(old: Row, now: Row): string[] {
@@ -16,7 +17,7 @@ function lostRegisters(old: Row, now: Row): string[] {
 /** Lists every such record or value; it stays listed until somebody puts it back or lets it go. */
 export async function noteLosses(db: HouseholdDatabase, fresh: readonly Row[]): Promise<void> {
   const now = new Map(fresh.map((row) => [row.rid, row]));
-  const overlaid = new Set((await db.ops.where('overlay').equals(1).toArray()).map((op) => op.rid));
+  const overlaid = await overlaidRids(db);
   const losses: LostRow[] = [];
   await db.base.each((old) => {
     if (old.gone) return;

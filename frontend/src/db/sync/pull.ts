@@ -3,16 +3,11 @@
 import type { SyncServer } from '../../api/sync.ts';
 import type { ChangesReply, Row } from '../../domain/protocol.ts';
 import { setClockOffset, type Context } from '../context.ts';
-import { refold, toRecord } from '../refold.ts';
+import { overlaidRids, refold, toRecord } from '../refold.ts';
 import type { HouseholdDatabase, SyncState } from '../schema.ts';
 import { noteLosses } from './losses.ts';
 import { isSamePosition, readPosition } from './position.ts';
 import { withMark } from './start-over.ts';
-
-async function overlaidRids(db: HouseholdDatabase): Promise<Set<string>> {
-  const ops = await db.ops.where('overlay').equals(1).toArray();
-  return new Set(ops.map((op) => op.rid));
-}
 
 /** Rows without own ops on top are shown as they came; the others are folded. */
 async function show(db: HouseholdDatabase, rows: readonly Row[]): Promise<void> {
@@ -36,25 +31,27 @@ async function swap(db: HouseholdDatabase, reason: SyncState['reason']): Promise
   await db.fresh.clear();
 }
 
-/** Own ops that a complete pull has brought are in the base now. */
-async function liftOverlay(db: HouseholdDatabase, covered: number): Promise<void> {
-  const ops = await db.ops.where('overlay').equals(1).toArray();
+/** Own ops that a complete pull has brought are in the base now; says whose records they change. */
+async function liftOverlay(db: HouseholdDatabase, covered: number): Promise<Set<string>> {
+  const overlay = db.ops.where('[overlay+rid]').between([1, ''], [1, '\uffff']);
+  const ops = await overlay.toArray();
   const lifted = ops.filter((op) => op.state === 'applied' && (op.seq ?? Infinity) <= covered);
   await db.ops.bulkPut(lifted.map((op) => ({ ...op, overlay: 0 as const })));
-  await refold(db, new Set(lifted.map((op) => op.rid)));
+  return new Set(lifted.map((op) => op.rid));
 }
 
 async function takePage(db: HouseholdDatabase, reply: ChangesReply): Promise<void> {
   const position = await readPosition(db);
   const next: SyncState = { ...position, mark: reply.mark, cursor: reply.cursor };
-  if (position.filling) await db.fresh.bulkPut(reply.rows);
-  else {
-    await db.base.bulkPut(reply.rows);
+  await (position.filling ? db.fresh : db.base).bulkPut(reply.rows);
+  const lifted = reply.more ? new Set<string>() : await liftOverlay(db, reply.cursor);
+  if (!position.filling) {
     await show(db, reply.rows);
+    for (const row of reply.rows) lifted.delete(row.rid);
+    await refold(db, lifted);
   }
   if (!reply.more) {
     if (position.filling) await swap(db, position.reason);
-    await liftOverlay(db, reply.cursor);
     next.covered = reply.cursor;
     next.filling = false;
     next.reason = null;

@@ -4,7 +4,7 @@ import type { PushBody, SyncServer } from '../../api/sync.ts';
 import type { Ask, PushReply, PushResult } from '../../domain/protocol.ts';
 import { setClockOffset, type Context } from '../context.ts';
 import { refold } from '../refold.ts';
-import type { HouseholdDatabase, StoredOp, SyncState } from '../schema.ts';
+import type { HouseholdDatabase, OpState, StoredOp, SyncState } from '../schema.ts';
 import { isSameMark, readPosition } from './position.ts';
 import { withMark } from './start-over.ts';
 
@@ -12,13 +12,17 @@ export const MAX_OPS = 500;
 const MAX_BYTES = 256 * 1024;
 const MAX_ASKS = 2000;
 
-/** What has no answer yet. Entries of another member wait until somebody says yes. */
+/** No answer yet. */
+export const OPEN: readonly OpState[] = ['pending', 'sent', 'wait'];
+const CLOSED: readonly OpState[] = ['rejected', 'discarded'];
+
+/** Entries of another member wait until somebody says yes. */
 export function isHeld(op: StoredOp, member: string): boolean {
   return op.author !== member && op.submitted_by === undefined;
 }
 
 export async function unsent(db: HouseholdDatabase): Promise<StoredOp[]> {
-  return db.ops.where('state').anyOf('pending', 'sent', 'wait').toArray();
+  return db.ops.where('state').anyOf(OPEN).toArray();
 }
 
 /** Ordinary ones by number, then those that wait, then those that failed alone. */
@@ -27,24 +31,23 @@ function rank(op: StoredOp): number {
   return op.state === 'wait' ? 1 : 0;
 }
 
-/** The ops of the next batch, at most `limit` and 256 KiB, leaving out those already tried. */
-export function nextBatch(
-  ops: readonly StoredOp[],
-  limit: number,
-  tried: ReadonlySet<string>,
-): StoredOp[] {
-  const queue = ops
-    .filter((op) => !tried.has(op.op_id))
-    .sort((a, b) => rank(a) - rank(b) || a.n - b.n);
-  const first = queue[0];
+/** What is to be sent, in the order of sending. Read once a round: it may be long. */
+export async function sendQueue({ db, member }: Context): Promise<StoredOp[]> {
+  const queue = (await unsent(db)).filter((op) => !isHeld(op, member));
+  return queue.sort((a, b) => rank(a) - rank(b) || a.n - b.n);
+}
+
+/** The first ops of the queue that travel together: at most `limit` and 256 KiB. */
+export function nextBatch(queue: readonly StoredOp[], limit: number): StoredOp[] {
+  const [first] = queue;
   if (!first) return [];
-  if (first.poison) return [first];
+  const most = first.poison ? 1 : limit;
   const batch: StoredOp[] = [];
   let bytes = 0;
   for (const op of queue) {
-    if (op.poison || rank(op) !== rank(first) || batch.length >= limit) break;
     bytes += JSON.stringify(op.body).length;
-    if (batch.length > 0 && bytes > MAX_BYTES) break;
+    const isFull = batch.length >= most || (batch.length > 0 && bytes > MAX_BYTES);
+    if (isFull || rank(op) !== rank(first)) break;
     batch.push(op);
   }
   return batch;
@@ -52,7 +55,7 @@ export function nextBatch(
 
 /** Refused and discarded ops: a late request or a restore may have put them in force after all. */
 export async function asks(db: HouseholdDatabase): Promise<Ask[]> {
-  const ops = await db.ops.where('state').anyOf('rejected', 'discarded').limit(MAX_ASKS).toArray();
+  const ops = await db.ops.where('state').anyOf(CLOSED).limit(MAX_ASKS).toArray();
   return ops.map(({ op_id, hash }) => ({ op_id, hash }));
 }
 
@@ -91,17 +94,18 @@ async function takeResults(
   reply: PushReply,
   position: SyncState,
 ): Promise<void> {
-  const changed: StoredOp[] = [];
-  for (const result of reply.results) {
-    const op = await db.ops.get(result.op_id);
-    const isOpen = op && ['pending', 'sent', 'wait'].includes(op.state);
-    if (isOpen) changed.push(withResult(op, result, position));
-  }
-  for (const found of reply.asked) {
-    const op = await db.ops.get(found.op_id);
-    const isClosed = op && (op.state === 'rejected' || op.state === 'discarded');
-    if (isClosed) changed.push(asFound(op, found.seq, position));
-  }
+  const answered = await db.ops.bulkGet(reply.results.map(({ op_id }) => op_id));
+  const found = await db.ops.bulkGet(reply.asked.map(({ op_id }) => op_id));
+  const changed = [
+    ...reply.results.flatMap((result, index) => {
+      const op = answered[index];
+      return op && OPEN.includes(op.state) ? [withResult(op, result, position)] : [];
+    }),
+    ...reply.asked.flatMap(({ seq }, index) => {
+      const op = found[index];
+      return op && CLOSED.includes(op.state) ? [asFound(op, seq, position)] : [];
+    }),
+  ];
   await db.ops.bulkPut(changed);
   await refold(db, new Set(changed.map((op) => op.rid)));
 }

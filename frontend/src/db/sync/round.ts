@@ -3,7 +3,7 @@
 import { ApiError } from '../../api/client.ts';
 import type { SyncServer } from '../../api/sync.ts';
 import type { Context } from '../context.ts';
-import { isHeld, MAX_OPS, nextBatch, push, unsent } from './push.ts';
+import { MAX_OPS, nextBatch, push, sendQueue } from './push.ts';
 import { pullPage } from './pull.ts';
 import type { StoredOp } from '../schema.ts';
 
@@ -73,11 +73,10 @@ async function pushAll(
   memory: Memory,
   isAlive: () => void,
 ): Promise<ApiError | null> {
-  const tried = new Set<string>();
   let fault: ApiError | null = null;
+  let queue = await sendQueue(context);
   for (let restarts = 0; restarts < MAX_RESTARTS;) {
-    const queue = (await unsent(context.db)).filter((op) => !isHeld(op, context.member));
-    const batch = nextBatch(queue, memory.limit, tried);
+    const batch = nextBatch(queue, memory.limit);
     if (batch.length === 0 && !memory.askDue) {
       memory.limit = MAX_OPS;
       return fault;
@@ -88,17 +87,17 @@ async function pushAll(
         memory.faults = 0;
         memory.askDue = false;
         if (batch[0]?.poison) await clearPoison(context, queue);
-        for (const op of batch) tried.add(op.op_id);
+        queue = queue.slice(batch.length);
       } else {
         restarts += 1;
-        tried.clear();
+        queue = await sendQueue(context);
       }
     } catch (error) {
       if (!isBatchFault(error)) throw error;
       fault = error;
       if ((await afterFault(context, memory, batch, error)) === 'give up') return fault;
-      if (batch[0]?.poison) tried.add(batch[0].op_id);
-      if (batch.length === 0) return fault;
+      // Alone and failing: to the end of the queue, and on with the others.
+      if (batch.length === 1) queue = queue.slice(1);
     }
   }
   return fault;
