@@ -1,0 +1,68 @@
+import { expect, test } from 'vitest';
+import { noticesFor, type Situation } from './notices.ts';
+import { match } from './routes.ts';
+
+const CALM: Situation = {
+  trouble: null,
+  pause: null,
+  secure: true,
+  updateReady: false,
+  isFetching: false,
+};
+
+test('where all is well nothing is said', () => {
+  expect(noticesFor(CALM)).toEqual([]);
+});
+
+test('trouble with the store comes first, and is urgent', () => {
+  const notices = noticesFor({ ...CALM, trouble: 'newer', updateReady: true, secure: false });
+  expect(notices.map((notice) => notice.key)).toEqual(['newer', 'update', 'insecure']);
+  expect(notices.map((notice) => notice.isUrgent)).toEqual([true, false, false]);
+});
+
+test('signed out: what is typed is kept, and there is a way in', () => {
+  const [notice] = noticesFor({ ...CALM, pause: 'not_authenticated' });
+  expect(notice).toMatchObject({ href: '/sign-in' });
+  expect(notice?.words).toMatch(/kept on this phone/);
+});
+
+test('an update is a person’s tap', () => {
+  const [notice] = noticesFor({ ...CALM, updateReady: true });
+  expect(notice).toMatchObject({ action: 'update', button: 'Update' });
+});
+
+const RID = '018f0000-0000-7000-8000-000000000001';
+
+test.each([
+  ['/', {}],
+  ['/today', {}],
+  ['/today/', {}],
+  ['/counter', {}],
+  [`/counter/${RID}`, { rid: RID }],
+  ['/plan', {}],
+  [`/plan/${RID}`, { rid: RID }],
+  ['/stores', {}],
+  ['/stores/foods', {}],
+  [`/stores/${RID}`, { rid: RID }],
+  ['/review', {}],
+  ['/dogs', {}],
+  [`/dogs/${RID}`, { rid: RID }],
+  [`/dogs/${RID}/balance`, { rid: RID }],
+  ['/waiting', {}],
+  ['/household', {}],
+  ['/sign-in', {}],
+  ['/sign-up', {}],
+  ['/join/a%20token', { token: 'a token' }],
+  ['/first-run', {}],
+])('%s has a screen', (path, params) => {
+  expect(match(path)?.params).toEqual(params);
+});
+
+test('what needs nobody signed in is public, all else is not', () => {
+  expect(match('/join/abc')?.isPublic).toBe(true);
+  expect(match('/today')?.isPublic).toBe(false);
+});
+
+test.each(['/nothing', '/dogs/a/b/c', '/todayish', '/counter/a/b'])('%s has none', (path) => {
+  expect(match(path)).toBeNull();
+});
