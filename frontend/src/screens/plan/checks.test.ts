@@ -1,6 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import type { Word } from '../../ui/beams';
-import { countSentence, inOrder, mostPressing, quietLine, type CheckRow } from './checks';
+import {
+  countSentence,
+  furthestFirst,
+  inOrder,
+  mostPressing,
+  quietLine,
+  type CheckRow,
+} from './checks';
 
 function row(name: string, word: Word): CheckRow {
   return {
@@ -38,6 +45,18 @@ describe('the checks', () => {
     expect(countSentence(rows)).toBe('One over, two short, one unknown, one met');
     expect(countSentence([row('Protein', 'met'), row('Zinc', 'met')])).toBe('All two met');
     expect(countSentence([])).toBe('Nothing to check yet');
+  });
+
+  it('put what is furthest from the wanted amount first', () => {
+    const far = {
+      ...row('Iodine', 'unknown'),
+      reading: { ...row('x', 'unknown').reading, known: 0.1 },
+    };
+    const near = {
+      ...row('Choline', 'unknown'),
+      reading: { ...row('x', 'unknown').reading, known: 0.9 },
+    };
+    expect(furthestFirst([near, far]).map((each) => each.name)).toEqual(['Iodine', 'Choline']);
   });
 
   it('offer the two most pressing to the counter', () => {

@@ -30,6 +30,16 @@ export function inOrder(rows: readonly CheckRow[]): CheckRow[] {
   return wordOrder.flatMap((word) => rows.filter((row) => row.word === word));
 }
 
+/** The share of what is wanted that is known to be there; 1 where nothing is asked. */
+function reached({ reading }: CheckRow): number {
+  return reading.minimum === null || reading.minimum === 0 ? 1 : reading.known / reading.minimum;
+}
+
+/** The rows whose known part is furthest from what is wanted come first. */
+export function furthestFirst(rows: readonly CheckRow[]): CheckRow[] {
+  return [...rows].sort((a, b) => reached(a) - reached(b));
+}
+
 /** "One over, one short, two unknown, ten met". */
 export function countSentence(rows: readonly { readonly word: Word }[]): string {
   if (rows.length === 0) return 'Nothing to check yet';

@@ -143,7 +143,7 @@ function nutrientRow(
   const known = per1000Kcal(total.known[nutrient] ?? null, total.energy_kcal);
   const best = per1000Kcal(total.best[nutrient] ?? null, total.energy_kcal);
   const word = wordFor(known, best, { minimum, maximum });
-  const { unit, scale } = shownIn(described.unit, [minimum, maximum]);
+  const { unit, scale } = shownIn(described.unit, [minimum ?? maximum]);
   const shown = (value: number | null): number | null => (value === null ? null : value / scale);
   return [
     {

@@ -1,10 +1,5 @@
 /** A food of the household's own as it is typed from its label. */
-import {
-  completeLabel,
-  foodFromLabel,
-  type Label,
-  type LabelStyle,
-} from '../../domain/labels';
+import { completeLabel, foodFromLabel, type Label, type LabelStyle } from '../../domain/labels';
 import { fourStep, modifiedAtwater } from '../../domain/food-energy';
 import { InputError } from '../../domain/input-error';
 import type { Food } from '../../domain/kinds';

@@ -40,12 +40,11 @@ export const METHOD_WORDS: Readonly<Record<string, string>> = {
   bone_in: 'whole, bone in',
 };
 
-/** "4 × 1 kg", "4 × 1 kg and 300 g", "640 g". */
+/** "4 × 1 kg" when it is whole packs, else the mass alone: "640 g". */
 export function packWords(mass_g: number, pack_g: number, units: Units): string {
   const split = packs(mass_g, pack_g);
-  if (split === null || split.count === 0) return storeMass(mass_g, units);
-  const whole = `${split.count} × ${storeMass(pack_g, units)}`;
-  return split.rest_g > 0 ? `${whole} and ${storeMass(split.rest_g, units)}` : whole;
+  if (split === null || split.count === 0 || split.rest_g > 0) return storeMass(mass_g, units);
+  return `${split.count} × ${storeMass(pack_g, units)}`;
 }
 
 /** Name of the place a lot or bag lies in: "Garage freezer", "Freezer". */
@@ -85,7 +84,7 @@ export function lotUseBy(
 }
 
 function lotRow(lot: Stocked<'lot'>, setting: Setting): StoreRow {
-  const { food, pack_mass_g, place, frozen_on, bought_on, best_by, seller } = lot.rec.values;
+  const { food, pack_mass_g, place, frozen_on, bought_on, best_by } = lot.rec.values;
   const { today, units } = setting;
   const date =
     place === 'freezer'
@@ -97,7 +96,6 @@ function lotRow(lot: Stocked<'lot'>, setting: Setting): StoreRow {
   const late = until !== null && isPast(until.day, today);
   const detail = [
     until ? `${late ? 'past ' : 'best by '}${shortDay(until.day, today)}` : '',
-    seller ?? '',
     lot.stock.total_g < 0 ? 'more taken out than put in: count it' : '',
     lot.stock.has_rival_counts ? 'two counts differ: count again' : '',
   ].filter((part) => part !== '');
