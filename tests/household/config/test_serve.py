@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import signal
 import socket
 import ssl
@@ -110,6 +111,26 @@ def test_it_serves_on_postgresql_and_redis(tmp_path: Path) -> None:
         assert server.stop() == 0
     assert not (tmp_path / "trencher.sqlite3").exists()
     assert not (tmp_path / "queue").exists()
+
+
+def test_it_loads_the_demo_household_into_an_empty_database_alone(tmp_path: Path) -> None:
+    with served(tmp_path, "--no-https", "--demo") as server:
+        assert "Loaded the demo household" in server.output
+        password = re.search(r"^Password\s+(\S+)$", server.output, re.MULTILINE)
+        email = re.search(r"Sign in as\s+(\S+)", server.output)
+        assert password is not None
+        assert email is not None
+        opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
+        url = f"http://127.0.0.1:{server.port}/api"
+        token = json.loads(opener.open(f"{url}/session").read())["csrf_token"]
+        request = urllib.request.Request(
+            f"{url}/sign-in",
+            json.dumps({"email": email[1], "password": password[1]}).encode(),
+            {"Content-Type": "application/json", "X-CSRFToken": token},
+        )
+        assert len(json.loads(opener.open(request).read())["households"]) == 1
+    with served(tmp_path, "--no-https", "--demo") as server:
+        assert "There is a household already" in server.output
 
 
 def test_without_https_it_warns_in_plain_words(tmp_path: Path) -> None:
