@@ -82,11 +82,11 @@ def ensure(store: HomeCertificates, *, names: Sequence[str], now: datetime) -> b
     """
     store.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     store.folder.chmod(0o700)
-    authority = _load(store.authority)
+    authority = _load(store.authority, store.authority_key)
     if authority is None or authority.not_valid_after_utc < now + SERVER_LASTS + RENEW_BEFORE:
         authority = _make_authority(store, names, now)
     wanted = certifiable(names, authority)
-    server = _load(store.server)
+    server = _load(store.server, store.server_key)
     if server is not None and _is_good(server, authority, wanted, now):
         return False
     _make_server(store, authority, wanted, now)
@@ -95,7 +95,7 @@ def ensure(store: HomeCertificates, *, names: Sequence[str], now: datetime) -> b
 
 def authority_der(store: HomeCertificates) -> bytes | None:
     """The authority's certificate as phones download it, or None when there is none."""
-    authority = _load(store.authority)
+    authority = _load(store.authority, store.authority_key)
     return authority.public_bytes(serialization.Encoding.DER) if authority else None
 
 
@@ -105,10 +105,13 @@ def fingerprint(der: bytes) -> str:
     return certificate.fingerprint(hashes.SHA256()).hex(":").upper()
 
 
-def _load(path: Path) -> x509.Certificate | None:
-    if not path.exists():
+def _load(path: Path, key: Path) -> x509.Certificate | None:
+    """The certificate, or None if it or its key is missing or damaged: then both are made anew."""
+    try:
+        serialization.load_pem_private_key(key.read_bytes(), password=None)
+        return x509.load_pem_x509_certificate(path.read_bytes())
+    except (FileNotFoundError, ValueError):
         return None
-    return x509.load_pem_x509_certificate(path.read_bytes())
 
 
 def _address(name: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:

@@ -122,6 +122,17 @@ def test_a_certificate_of_another_authority_is_replaced(
     shake_hands(store, "localhost")
 
 
+@pytest.mark.parametrize("name", ["authority", "authority_key", "server", "server_key"])
+@pytest.mark.parametrize("damage", ["missing", "damaged"])
+def test_what_is_missing_or_damaged_is_made_anew(
+    store: HomeCertificates, name: str, damage: str
+) -> None:
+    path: Path = getattr(store, name)
+    path.unlink() if damage == "missing" else path.write_text("not a certificate")
+    assert ensure(store, names=NAMES, now=NOW) is True
+    shake_hands(store, "localhost")
+
+
 def test_an_address_outside_the_home_ranges_is_permitted_singly(tmp_path: Path) -> None:
     store = HomeCertificates(tmp_path / "certificates")
     ensure(store, names=["localhost", "203.0.113.9"], now=NOW)
