@@ -27,8 +27,8 @@ PLACES = [
 
 
 def read(client: Client, address: str) -> bytes:
-    response = client.get(address)
-    return b"".join(response.streaming_content) if response.streaming else response.content
+    content: bytes = client.get(address).getvalue()
+    return content
 
 
 @pytest.mark.parametrize("address", PLACES)
