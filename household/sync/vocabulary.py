@@ -65,7 +65,8 @@ class Register:
         out: dict[str, Any] = {"type": self.type}
         for spec in fields(self):
             value = getattr(self, spec.name)
-            if spec.name == "type" or value in (None, "", (), False, {}):
+            # A minimum of 0 equals False, and is a limit all the same.
+            if spec.name == "type" or value is False or value in (None, "", (), {}):
                 continue
             if isinstance(value, Register):
                 value = value.as_json()
