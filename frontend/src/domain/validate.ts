@@ -42,15 +42,15 @@ function shown(value: unknown): string {
   return text.length > 60 ? `${text.slice(0, 57)}...` : text;
 }
 
-function withUnit(amount: number, register: Register): string {
+function withUnit(amount: number, register: Pick<Register, 'unit'>): string {
   return register.unit ? `${String(amount)} ${register.unit}` : String(amount);
 }
 
-function range(register: Register): string {
-  const low = register.min ?? 0;
-  return register.max === undefined
-    ? `${withUnit(low, register)} or more`
-    : `${String(low)} to ${withUnit(register.max, register)}`;
+function range({ min, max, ...register }: Register): string {
+  if (max === undefined) return `${withUnit(min ?? 0, register)} or more`;
+  return min === undefined
+    ? `up to ${withUnit(max, register)}`
+    : `${String(min)} to ${withUnit(max, register)}`;
 }
 
 type Problem = string | null;
@@ -62,9 +62,7 @@ function checkNumber(register: Register, value: unknown): Problem {
   if (register.type === 'int' && !Number.isSafeInteger(value)) {
     return `is ${shown(value)}; give a whole number, ${range(register)}.`;
   }
-  const isInside =
-    value >= (register.min ?? (register.max === undefined ? -Infinity : 0)) &&
-    value <= (register.max ?? Infinity);
+  const isInside = value >= (register.min ?? -Infinity) && value <= (register.max ?? Infinity);
   return isInside ? null : `is ${withUnit(value, register)}; allowed is ${range(register)}.`;
 }
 
