@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 from argparse import REMAINDER, ArgumentParser
+from pathlib import Path
 from typing import Any
 
 from django.conf import settings
@@ -27,15 +28,22 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         given: list[str] = options["arguments"]
-        steps = [[sys.executable, "-m", "pytest", *(given or ["-n", "auto"])]]
-        if not given:
-            vitest = settings.BASE / "frontend" / "node_modules" / "vitest" / "vitest.mjs"
-            steps.insert(0, [bootstrap.node_and_npm()[0], str(vitest), "run"])
-        failed = [step for step in steps if self._run(step)]
-        if failed:
+        frontend = settings.BASE / "frontend"
+        node, _ = bootstrap.node_and_npm()
+        pytest = [sys.executable, "-m", "pytest", *(given or ["-n", "auto"])]
+        vitest = [node, str(frontend / "node_modules" / "vitest" / "vitest.mjs"), "run"]
+        steps = (
+            [(pytest, settings.BASE)] if given else [(vitest, frontend), (pytest, settings.BASE)]
+        )
+        environment = {
+            **os.environ,
+            "TRENCHER_NO_SETUP": "1",
+            # Some tests run Node.js themselves; on a bare machine it lies in .venv alone.
+            "PATH": f"{Path(node).parent}{os.pathsep}{os.environ.get('PATH', '')}",
+        }
+        codes = [
+            subprocess.run(command, cwd=folder, env=environment, check=False).returncode
+            for command, folder in steps
+        ]
+        if any(codes):
             sys.exit(1)
-
-    def _run(self, step: list[str]) -> int:
-        folder = settings.BASE / "frontend" if "vitest" in step[-2] else settings.BASE
-        environment = {**os.environ, "TRENCHER_NO_SETUP": "1"}
-        return subprocess.run(step, cwd=folder, env=environment, check=False).returncode
