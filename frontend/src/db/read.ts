@@ -21,7 +21,7 @@ export interface Rec<E extends Entity = Entity> {
   op_by: string;
   gone: boolean;
   flags: string[];
-  /** Whether something in it waits to be sent. */
+  /** Whether it holds entries of this phone that have not come back from the server yet. */
   pending: boolean;
   /** Registers on which people disagree: every distinct value, the displayed one first. */
   also: Record<string, Alternative[]>;
@@ -70,7 +70,7 @@ export function toRec<E extends Entity>(row: StoredRecord): Rec<E> {
     op_by: row.op_by,
     gone: row.gone,
     flags: row.flags,
-    pending: row.pending === 1,
+    pending: row.pending,
     also: row.also,
     seen: seenOf(row),
   };

@@ -26,9 +26,9 @@ export function toRecord(row: Row, overlay: readonly StoredOp[]): StoredRecord {
     ...row,
     owner,
     live: row.gone ? 0 : 1,
-    clash: Object.keys(row.also).length > 0 ? 1 : 0,
-    pending: overlay.some((op) => op.state !== 'applied') ? 1 : 0,
+    pending: overlay.length > 0,
   };
+  if (Object.keys(row.also).length > 0) record.clash = 1;
   const day = textIn(row.values, 'day');
   const at = textIn(row.values, 'at');
   const closure = closureOf(row, overlay);
@@ -104,7 +104,7 @@ async function refoldOnce(db: HouseholdDatabase, rids: readonly string[]): Promi
     records.push(record);
     if (record.owner && before?.live !== record.live) owners.add(record.owner);
   }
-  await db.records.bulkDelete(orphans);
+  if (orphans.length > 0) await db.records.bulkDelete(orphans);
   await db.records.bulkPut(records);
   return owners;
 }
@@ -114,6 +114,7 @@ export async function refold(db: HouseholdDatabase, rids: Iterable<string>): Pro
   let todo = [...new Set(rids)];
   while (todo.length > 0) {
     const owners = await refoldOnce(db, todo);
+    if (owners.size === 0) return;
     const known = await db.records.bulkGet([...owners]);
     todo = known.flatMap((row) => (row && isDeleted(row) ? [row.rid] : []));
   }

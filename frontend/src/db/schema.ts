@@ -49,8 +49,10 @@ export interface StoredOp {
 /** A row as shown: the server's, with own ops on top, and what the indexes need. */
 export interface StoredRecord extends Row {
   live: 0 | 1;
-  clash: 0 | 1;
-  pending: 0 | 1;
+  /** 1 where values stand side by side; absent elsewhere, so that the index stays small. */
+  clash?: 1;
+  /** Whether own ops lie on top that no pull has brought yet. */
+  pending: boolean;
   day?: string;
   at?: string;
   /** What own heads that are not pulled yet had seen, by op and register. */
@@ -107,8 +109,7 @@ export class HouseholdDatabase extends Dexie {
     this.version(1).stores({
       base: 'rid',
       fresh: 'rid',
-      records:
-        'rid, [entity+live], [entity+owner], [entity+day], [entity+at], [owner+live], clash, pending',
+      records: 'rid, [entity+live], [entity+owner], [entity+day], [entity+at], [owner+live], clash',
       ops: 'op_id, n, rid, state, [author+state], surprise, [overlay+rid]',
       lost: 'rid',
       meta: 'key',

@@ -35,6 +35,9 @@ export interface Entry {
   set: Record<string, unknown>;
 }
 
+/** Made once: making one costs more than a thousand uses of it. */
+const MOMENT = new Intl.DateTimeFormat(undefined, { dateStyle: 'medium', timeStyle: 'short' });
+
 /** The name of a record by id, if this phone knows one. */
 export type Naming = (rid: string) => string | null;
 
@@ -79,7 +82,7 @@ function textInWords(register: Register, text: string, naming: Naming): string {
   if (register.type === 'choice') return plain(text);
   if (register.type === 'ref') return naming(text) ?? 'an entry';
   if (register.type !== 'instant') return text;
-  return new Date(text).toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' });
+  return MOMENT.format(new Date(text));
 }
 
 function verbOf(op: StoredOp): Entry['verb'] {

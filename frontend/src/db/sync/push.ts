@@ -96,6 +96,7 @@ async function takeResults(
 ): Promise<void> {
   const answered = await db.ops.bulkGet(reply.results.map(({ op_id }) => op_id));
   const found = await db.ops.bulkGet(reply.asked.map(({ op_id }) => op_id));
+  const reopened = new Set(reply.asked.map(({ op_id }) => op_id));
   const changed = [
     ...reply.results.flatMap((result, index) => {
       const op = answered[index];
@@ -107,7 +108,9 @@ async function takeResults(
     }),
   ];
   await db.ops.bulkPut(changed);
-  await refold(db, new Set(changed.map((op) => op.rid)));
+  // What was applied or waits looks as before; it leaves the overlay with a complete pull.
+  const gone = changed.filter((op) => op.overlay === 0 || reopened.has(op.op_id));
+  await refold(db, new Set(gone.map((op) => op.rid)));
 }
 
 /**
