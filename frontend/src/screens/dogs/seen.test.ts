@@ -26,6 +26,7 @@ describe('the timeline of a dog', () => {
     today: '2026-10-14',
     zone: 'Europe/London',
     units: 'metric' as const,
+    mealtimes: [],
   };
   const meal = rec('meal', 'm', { name: 'Supper', day: '2026-10-12', at: '2026-10-12T16:40:00Z' });
   const rows = seenRows(

@@ -2,7 +2,7 @@
 import type { Rec } from '../../db/store.svelte';
 import { clockOf, dayOf, dayWords } from '../../ui/days';
 import { bodyMass, foodMass, type Units } from '../../ui/words';
-import type { MealRecord } from '../today/meals';
+import { mealName, type MealRecord } from '../today/meals';
 import {
   appetiteTitle,
   eatenWords,
@@ -15,7 +15,7 @@ export type Opens =
   | { readonly kind: 'weighing'; readonly rec: Rec<'weighing'> }
   | { readonly kind: 'condition'; readonly rec: Rec<'condition'> }
   | { readonly kind: 'observation'; readonly rec: Rec<'observation'> }
-  | { readonly kind: 'meal'; readonly day: string };
+  | { readonly kind: 'meal'; readonly day: string; readonly mealtime: string | null };
 
 export interface SeenRow {
   readonly key: string;
@@ -41,6 +41,7 @@ interface Reading {
   readonly today: string;
   readonly zone: string;
   readonly units: Units;
+  readonly mealtimes: readonly Rec<'mealtime'>[];
 }
 
 function conditionTitle({ values }: Rec<'condition'>): string {
@@ -51,7 +52,7 @@ function conditionTitle({ values }: Rec<'condition'>): string {
 
 type Draft = Omit<SeenRow, 'day' | 'time'>;
 
-function mealRows({ meal, servings }: MealRecord, { dog, units }: Reading): Draft[] {
+function mealRows({ meal, servings }: MealRecord, { dog, units, mealtimes }: Reading): Draft[] {
   return servings
     .filter(({ values }) => values.dog === dog)
     .map((serving) => {
@@ -61,10 +62,14 @@ function mealRows({ meal, servings }: MealRecord, { dog, units }: Reading): Draf
       return {
         key: serving.rid,
         at: meal.values.at,
-        title: values.appetite ? appetiteTitle(values.appetite) : (meal.values.name ?? 'Meal'),
+        title: values.appetite ? appetiteTitle(values.appetite) : mealName(meal, mealtimes),
         detail: `${eaten}${note}`,
         by: serving.made_by,
-        opens: { kind: 'meal', day: meal.values.day } as const,
+        opens: {
+          kind: 'meal',
+          day: meal.values.day,
+          mealtime: meal.values.mealtime ?? null,
+        } as const,
       };
     });
 }

@@ -13,6 +13,7 @@ import {
 } from '../../db/store.svelte';
 import { slotId } from '../../domain/ids';
 import type { Serving } from '../../domain/kinds';
+import { instantAt } from '../../ui/days';
 import { mayWrite } from '../household/rights';
 import { takings, type Larder, type Taking } from '../stores/larder';
 import type { MealRecord } from './meals';
@@ -54,6 +55,12 @@ async function settleStock(serving: string, wanted: readonly Taking[], at: strin
   }
 }
 
+/** The hour of the mealtime, not the minute of the tap: two phones then write the very same entry. */
+function takenAt({ mealtime, day, at }: MealSlot): string {
+  const zone = app.household?.time_zone;
+  return mealtime && zone ? instantAt(day, mealtime.values.time, zone) : at;
+}
+
 function household(): string {
   const id = app.household?.id;
   if (id === undefined) throw new Error('No household is open on this phone. Sign in first.');
@@ -87,7 +94,7 @@ export async function feed(
       const known = await record('serving', rid);
       if (known && !known.gone) continue;
       await create('serving', { left: null, appetite: null, note: null, ...bowl, meal }, rid);
-      await settleStock(rid, takenBy(bowl.what, bowl.offered_g, larder), slot.at);
+      await settleStock(rid, takenBy(bowl.what, bowl.offered_g, larder), takenAt(slot));
     }
   });
   return meal;
@@ -107,12 +114,23 @@ export async function changeServing(
   const isOther =
     JSON.stringify(next.what) !== JSON.stringify(serving.values.what) ||
     next.offered_g !== serving.values.offered_g;
-  const meal = await record('meal', serving.values.meal);
   await transact(async () => {
     await edit(serving, changes);
-    if (isOther && meal)
-      await settleStock(serving.rid, takenBy(next.what, next.offered_g, larder), meal.values.at);
+    if (isOther) await settleServing(serving.rid, larder);
   });
+}
+
+/** Brings the stores in line with what a serving says now, after two phones said different things. */
+export async function settleServing(rid: string, larder: Larder): Promise<void> {
+  const serving = await record('serving', rid);
+  const meal = serving ? await record('meal', serving.values.meal) : undefined;
+  if (!serving || serving.gone || !meal) return;
+  const mealtime = meal.values.mealtime
+    ? await record('mealtime', meal.values.mealtime)
+    : undefined;
+  const at = takenAt({ mealtime: mealtime ?? null, day: meal.values.day, at: meal.values.at });
+  const { what, offered_g } = serving.values;
+  await transact(() => settleStock(rid, takenBy(what, offered_g, larder), at));
 }
 
 /** Takes one dog's serving back, and the meal with it when it was the last. */

@@ -2,7 +2,15 @@ import { describe, expect, it } from 'vitest';
 import type { Rec } from '../../db/store.svelte';
 import { mealId } from '../../domain/ids';
 import type { Serving, Values, Entity } from '../../domain/kinds';
-import { eatenShare, frontSlot, slotsOf, stepFor, watchedDog, type MealRecord } from './meals';
+import {
+  eatenBy,
+  eatenShare,
+  frontSlot,
+  slotsOf,
+  stepFor,
+  watchedDog,
+  type MealRecord,
+} from './meals';
 
 const household = '019f0000-0000-7000-8000-000000000001';
 const day = '2026-10-14';
@@ -130,5 +138,14 @@ describe('how much was eaten', () => {
     expect(stepFor(180, 240)).toBe('most');
     expect(stepFor(200, 240)).toBeNull();
     expect(stepFor(0, 240)).toBe('none');
+  });
+});
+
+describe('words for what was eaten', () => {
+  it('stand for grams as well as anybody can tell', () => {
+    expect(eatenBy(0.75, 210)).toBe(160);
+    expect(eatenBy(1, 213)).toBe(213);
+    expect(eatenBy(0.5, 21)).toBe(11);
+    expect(stepFor(160, 210)).toBe('most');
   });
 });

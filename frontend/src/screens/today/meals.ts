@@ -8,6 +8,12 @@ export interface MealRecord {
   readonly servings: readonly Rec<'serving'>[];
 }
 
+/** What a meal is called: its own name, that of its mealtime, or just a meal. */
+export function mealName(meal: Rec<'meal'>, mealtimes: readonly Rec<'mealtime'>[]): string {
+  const mealtime = mealtimes.find((each) => each.rid === meal.values.mealtime);
+  return meal.values.name ?? mealtime?.values.name ?? 'Meal';
+}
+
 export interface Slot {
   readonly mealtime: Rec<'mealtime'>;
   /** Dogs that eat then, in the order of the household. */
@@ -148,12 +154,18 @@ export const eatenSteps = [
   { value: 'none', label: 'None', share: 0 },
 ] as const;
 
+/** Grams that a word stands for: all and none exactly, the rest as well as anybody can tell. */
+export function eatenBy(share: number, offered_g: number): number {
+  const exact = offered_g * share;
+  return share === 0 || share === 1 || offered_g < 50
+    ? Math.round(exact)
+    : Math.round(exact / 5) * 5;
+}
+
 export type EatenStep = (typeof eatenSteps)[number]['value'];
 
 /** Which word is lit for an eaten mass; null between them. */
 export function stepFor(eaten_g: number, offered_g: number): EatenStep | null {
-  const step = eatenSteps.find(
-    ({ share }) => Math.abs(eaten_g - Math.round(offered_g * share)) < 0.5,
-  );
+  const step = eatenSteps.find(({ share }) => Math.abs(eaten_g - eatenBy(share, offered_g)) < 0.5);
   return step?.value ?? null;
 }

@@ -118,6 +118,13 @@ export function isInFridge(bag: Larder['bags'][number]): boolean {
   return bag.rec.values.place === 'fridge' || bag.stock.thawed_g > 0;
 }
 
+/** The use-by day of a bag that is past it on a day; null while it is good, or has none. */
+export function pastUseBy(larder: Larder, what: Served | null, day: string): string | null {
+  const bag = larder.bags.find((each) => each.rec.rid === what?.bag);
+  const useBy = bag?.rec.values.use_by ?? null;
+  return useBy !== null && useBy < day ? useBy : null;
+}
+
 /** What the next meal at a mealtime uses: what it used last, or the next bag of the same batch. */
 export function nextServed(
   table: Pick<Table, 'before' | 'meals' | 'larder'>,

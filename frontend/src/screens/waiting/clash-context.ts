@@ -3,7 +3,7 @@ import { record, type Rec } from '../../db/store.svelte';
 import { inWords } from '../../db/words';
 import { kinds } from '../../domain/declared';
 import type { Meal, Serving } from '../../domain/kinds';
-import { dayOf, dayWords } from '../../ui/days';
+import { dayOf, dayWords, momentWords } from '../../ui/days';
 import { capital } from '../../ui/words';
 import { today, zone } from '../plan/here.svelte';
 
@@ -14,11 +14,13 @@ async function dogName(rid: unknown): Promise<string> {
 
 async function mealWords(rid: string): Promise<string> {
   const meal = await record('meal', rid);
-  return meal ? mealName(meal.values) : '';
+  return meal ? mealOf(meal.values) : '';
 }
 
-function mealName(meal: Meal): string {
-  return `${dayWords(meal.day, today())} ${(meal.name ?? 'meal').toLowerCase()}`;
+async function mealOf(meal: Meal): Promise<string> {
+  const mealtime = meal.mealtime ? await record('mealtime', meal.mealtime) : undefined;
+  const name = meal.name ?? mealtime?.values.name ?? 'meal';
+  return `${name.toLowerCase()} ${dayWords(meal.day, today())}`;
 }
 
 /** "Pascoe, Mon supper": as much as this phone knows of the record. */
@@ -28,7 +30,7 @@ export async function aboutOf(rec: Rec): Promise<string> {
   if (rec.entity === 'serving') {
     const serving = rec.values as Serving;
     parts.push(await dogName(serving.dog), await mealWords(serving.meal));
-  } else if (rec.entity === 'meal') parts.push(mealName(rec.values as Meal));
+  } else if (rec.entity === 'meal') parts.push(await mealOf(rec.values as Meal));
   else {
     if (typeof values['name'] === 'string') parts.push(values['name']);
     parts.push(await dogName(values['dog']));
@@ -40,6 +42,7 @@ export async function aboutOf(rec: Rec): Promise<string> {
 
 /** A value by its declaration: "3 mm", "yes". */
 export function valueWords(rec: Rec, register: string, value: unknown): string {
+  if (register === 'at' && typeof value === 'string') return momentWords(value, today(), zone());
   const declared = kinds[rec.entity]?.registers[register];
   return declared ? inWords(declared, value, () => null) : JSON.stringify(value);
 }

@@ -33,10 +33,24 @@ export function questionsOf(rec: Rec, about: string): Question[] {
       rec,
       register,
       title: `${capital(countWord(answers.length))} accounts of one ${noun}`,
-      about: `${about}${about === '' ? '' : ', '}${kinds[rec.entity]?.registers[register]?.label ?? register}`,
+      about: aboutWords(rec, register, about),
       answers,
     };
   });
+}
+
+/** Answers about a meal speak for themselves; elsewhere the register is named. */
+function aboutWords(rec: Rec, register: string, about: string): string {
+  if (rec.entity === 'serving' || rec.entity === 'meal') return about;
+  const label = kinds[rec.entity]?.registers[register]?.label ?? register;
+  return about === '' ? capital(label) : `${about}, ${label}`;
+}
+
+/** What to bear in mind before choosing; undefined where nothing hangs on it. */
+export function hintOf({ rec, register }: Pick<Question, 'rec' | 'register'>): string | undefined {
+  return rec.entity === 'meal' && register === 'at'
+    ? 'Two people wrote this meal down. If both of you fed, write the second down as an extra.'
+    : undefined;
 }
 
 /** One answer in words; `otherwise` says what has no words of its own here. */
@@ -58,6 +72,7 @@ export function answerWords(
   if (register === 'adult_weight_g' || (rec.entity === 'weighing' && register === 'mass_g'))
     return bodyMass(value as NonNullable<Dog['adult_weight_g']>, units);
   if (register === 'mass_g') return foodMass(value as number, units);
+  if (rec.entity === 'meal' && register === 'at') return `Fed ${otherwise(value)}`;
   if (register === 'deleted') return value === true ? 'Taken away' : 'Kept';
   return capital(otherwise(value));
 }

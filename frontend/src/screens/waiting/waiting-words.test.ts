@@ -46,6 +46,13 @@ describe('what waits, in words', () => {
           kind: 'serving',
           set: { meal: 'm', offered_g: 240 },
         }),
+        entry({
+          rid: 'x',
+          entity: 'movement',
+          kind: 'movement',
+          subject: null,
+          set: { serving: 's2', mass_g: 240, what: 'used' },
+        }),
         entry({ rid: 'w', set: { mass_g: 17_400 } }),
       ],
       'metric',

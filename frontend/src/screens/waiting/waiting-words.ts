@@ -12,10 +12,23 @@ export interface WaitingRow {
   readonly entries: readonly Entry[];
 }
 
-function mealOf(entry: Entry): string | null {
+/** The meal an entry belongs to: itself, that of its serving, or of the serving that took it from store. */
+function mealOf(entry: Entry, mealOfServing: ReadonlyMap<string, string>): string | null {
   if (entry.entity === 'meal') return entry.rid;
-  const meal = entry.entity === 'serving' ? entry.set['meal'] : null;
-  return typeof meal === 'string' ? meal : null;
+  if (entry.entity === 'movement') {
+    const serving = entry.set['serving'];
+    return typeof serving === 'string' ? (mealOfServing.get(serving) ?? null) : null;
+  }
+  return entry.entity === 'serving' ? (mealOfServing.get(entry.rid) ?? null) : null;
+}
+
+function mealsOfServings(entries: readonly Entry[]): Map<string, string> {
+  const meals = new Map<string, string>();
+  for (const { entity, rid, set } of entries) {
+    const meal = set['meal'];
+    if (entity === 'serving' && typeof meal === 'string') meals.set(rid, meal);
+  }
+  return meals;
 }
 
 function mealTitle(entries: readonly Entry[]): string {
@@ -32,6 +45,7 @@ function mealTitle(entries: readonly Entry[]): string {
 /** A single entry as one line. */
 export function entryTitle(entry: Entry, units: Units): string {
   const subject = entry.subject ?? '';
+  if (entry.entity === 'movement') return movementTitle(entry, units);
   if (entry.verb === 'deleted')
     return capital(`${entry.kind} taken away${subject ? `: ${subject}` : ''}`);
   if (entry.verb === 'brought back')
@@ -40,6 +54,21 @@ export function entryTitle(entry: Entry, units: Units): string {
   if (said !== null) return subject ? `${subject}: ${said}` : capital(said);
   const verb = entry.verb === 'added' ? '' : ' changed';
   return subject ? `${subject}: ${entry.kind}${verb}` : capital(`${entry.kind}${verb}`);
+}
+
+function movementTitle({ set, verb }: Entry, units: Units): string {
+  const mass = typeof set['mass_g'] === 'number' ? `: ${foodMass(set['mass_g'], units)}` : '';
+  if (verb === 'deleted') return 'Back in store';
+  switch (set['what']) {
+    case 'stored':
+      return `Put in store${mass}`;
+    case 'thawed':
+      return `Pulled from the freezer${mass}`;
+    case 'discarded':
+      return `Thrown away${mass}`;
+    default:
+      return `Taken from store${mass}`;
+  }
 }
 
 function spoken(entry: Entry, units: Units): string | null {
@@ -71,8 +100,9 @@ function detailOf(entry: Entry): string | undefined {
 /** Rows for the list, in the order they were entered. */
 export function waitingRows(entries: readonly Entry[], units: Units): WaitingRow[] {
   const groups = new Map<string, Entry[]>();
+  const mealOfServing = mealsOfServings(entries);
   for (const entry of entries) {
-    const meal = entry.verb === 'added' ? mealOf(entry) : null;
+    const meal = entry.verb === 'added' ? mealOf(entry, mealOfServing) : null;
     const key = meal === null ? entry.op_id : `meal ${meal}`;
     groups.set(key, [...(groups.get(key) ?? []), entry]);
   }
