@@ -10,7 +10,7 @@ import { transact } from './write.ts';
 
 /** Every op of this phone as JSON Lines, whatever became of it. */
 export async function exportOps(): Promise<Blob> {
-  const ops = await current().db.ops.orderBy('n').toArray();
+  const ops = (await current().db.ops.toArray()).sort((a, b) => a.n - b.n);
   const lines = ops.map((op) => `${JSON.stringify(op.body)}\n`);
   return new Blob(lines, { type: 'application/x-ndjson' });
 }

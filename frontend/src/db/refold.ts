@@ -80,9 +80,11 @@ export async function overlaidRids(db: HouseholdDatabase): Promise<Set<string>> 
 }
 
 async function refoldOnce(db: HouseholdDatabase, rids: readonly string[]): Promise<Set<string>> {
-  const bases = await db.base.bulkGet([...rids]);
-  const befores = await db.records.bulkGet([...rids]);
-  const overlays = await Promise.all(rids.map((rid) => overlayOf(db, rid)));
+  const [bases, befores, overlays] = await Promise.all([
+    db.base.bulkGet([...rids]),
+    db.records.bulkGet([...rids]),
+    Promise.all(rids.map((rid) => overlayOf(db, rid))),
+  ]);
   const records: StoredRecord[] = [];
   const orphans: string[] = [];
   const owners = new Set<string>();

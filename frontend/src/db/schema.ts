@@ -11,7 +11,7 @@ import type { Mark, Op, Row, SeenHeads } from '../domain/protocol.ts';
 
 export const GENERATION = 1;
 
-/** sent: on its way, no answer yet. wait: the server lacks its record or owner. */
+/** sent: it went out and no answer came, so the server may have it. wait: the server lacks its record or owner. */
 export type OpState = 'pending' | 'sent' | 'applied' | 'rejected' | 'discarded' | 'wait';
 
 export interface Refusal {
@@ -110,7 +110,7 @@ export class HouseholdDatabase extends Dexie {
       base: 'rid',
       fresh: 'rid',
       records: 'rid, [entity+live], [entity+owner], [entity+day], [entity+at], [owner+live], clash',
-      ops: 'op_id, n, rid, state, [author+state], surprise, [overlay+rid]',
+      ops: 'op_id, state, [author+state], surprise, [overlay+rid]',
       lost: 'rid',
       meta: 'key',
     });

@@ -60,8 +60,8 @@ export class Phone {
     return Phone.open(this.server, this.context.member, name);
   }
 
-  ops(): Promise<StoredOp[]> {
-    return this.db.ops.orderBy('n').toArray();
+  async ops(): Promise<StoredOp[]> {
+    return (await this.db.ops.toArray()).sort((a, b) => a.n - b.n);
   }
 
   async states(): Promise<string[]> {

@@ -1,5 +1,6 @@
 /** Sends own ops and takes in what became of them. */
 
+import { NoAnswer } from '../../api/client.ts';
 import type { PushBody, SyncServer } from '../../api/sync.ts';
 import type { Ask, PushReply, PushResult } from '../../domain/protocol.ts';
 import { setClockOffset, type Context } from '../context.ts';
@@ -113,6 +114,15 @@ async function takeResults(
   await refold(db, new Set(gone.map((op) => op.rid)));
 }
 
+async function noteSent(db: HouseholdDatabase, ops: readonly StoredOp[]): Promise<void> {
+  await db.ops
+    .where('op_id')
+    .anyOf(ops.map((op) => op.op_id))
+    .modify((op) => {
+      if (op.state === 'pending') op.state = 'sent';
+    });
+}
+
 /**
  * Pushes one batch. False if the reply no longer fits where the phone stands: then another
  * tab or a restore came between, nothing was taken in, and everything is asked again.
@@ -120,11 +130,14 @@ async function takeResults(
 export async function push(
   context: Context,
   server: SyncServer,
-  ops: readonly StoredOp[],
+  queued: readonly StoredOp[],
 ): Promise<boolean> {
   const { db, household } = context;
   const device = await db.meta.get('device');
   const { mark } = await readPosition(db);
+  // The queue was read a while ago: what has been settled or dropped since stays here.
+  const current = await db.ops.bulkGet(queued.map((op) => op.op_id));
+  const ops = current.flatMap((op) => (op && OPEN.includes(op.state) ? [op] : []));
   const body: PushBody = {
     mark,
     device_id: device?.key === 'device' ? device.device_id : '',
@@ -132,14 +145,14 @@ export async function push(
     ask: await asks(db),
   };
   if (body.ops.length + body.ask.length === 0) return true;
-  await db.ops
-    .where('op_id')
-    .anyOf(ops.map((op) => op.op_id))
-    .modify((op) => {
-      if (op.state === 'pending') op.state = 'sent';
-    });
   const asked_at = Date.now();
-  const reply = await withMark(db, mark, () => server.push(household, body));
+  const reply = await withMark(db, mark, () => server.push(household, body)).catch(
+    async (error: unknown) => {
+      // Without an answer the server may have them: nobody may take them back unasked.
+      if (error instanceof NoAnswer) await noteSent(db, ops);
+      throw error;
+    },
+  );
   if (!reply) return false;
   setClockOffset(reply.server_time - (asked_at + Date.now()) / 2);
   return db.transaction('rw', [db.meta, db.ops, db.base, db.records], async () => {
