@@ -1,0 +1,128 @@
+import { beforeEach, describe, expect, it } from 'vitest';
+import { app, create, records } from '../../db/store.svelte';
+import { ModelServer } from '../../test/model-server';
+import { CALLUM, INES, Phone } from '../../test/phone';
+import { inStore_g, readLarder, takings } from '../stores/larder';
+import { putIn, takeOut } from './put-in';
+
+const HEART = 'usda-13321';
+let server: ModelServer;
+let batch: string;
+let older: string;
+let newer: string;
+
+async function lot(frozen_on: string, mass_g: number): Promise<string> {
+  const of = await create('lot', { food: HEART, pack_mass_g: 500, place: 'freezer', frozen_on });
+  await create('movement', { of, what: 'stored', mass_g, at: '2026-11-01T08:00:00Z' });
+  return of;
+}
+
+async function start(phone: Phone): Promise<void> {
+  await phone.do(async () => {
+    batch = await create('batch', { method: 'ground', stage: 'weighing' });
+    newer = await lot('2026-10-02', 1000);
+    older = await lot('2026-08-12', 500);
+  });
+  await phone.sync();
+}
+
+async function heart_g(): Promise<number> {
+  return inStore_g(await readLarder()).get(HEART) ?? 0;
+}
+
+beforeEach(() => {
+  server = new ModelServer();
+  // Already asked: the test has no browser whose promise could be had.
+  app.persisted = false;
+});
+
+describe('putting in', () => {
+  it('writes the weigh-in and takes it from the oldest lot first', async () => {
+    const phone = await Phone.open(server, INES);
+    await start(phone);
+    await phone.do(async () => {
+      const at = '2026-11-25T09:00:00Z';
+      await putIn(await readLarder(), { batch, food: HEART, mass_g: 700, at });
+      const [weighed] = await records('weigh_in', { owner: batch });
+      expect(weighed?.values).toMatchObject({ food: HEART, mass_g: 700, lot: older });
+      const used = await records('movement', { where: ({ what }) => what === 'used' });
+      expect(used.map(({ values }) => [values.of, values.mass_g]).sort()).toEqual(
+        [
+          [older, 500],
+          [newer, 200],
+        ].sort(),
+      );
+      expect(await heart_g()).toBe(800);
+    });
+  });
+
+  it('is taken back as a whole, and a second undo changes nothing', async () => {
+    const phone = await Phone.open(server, INES);
+    await start(phone);
+    await phone.do(async () => {
+      const at = '2026-11-25T09:00:00Z';
+      const rid = await putIn(await readLarder(), { batch, food: HEART, mass_g: 700, at });
+      await takeOut(batch, rid);
+      await takeOut(batch, rid);
+      expect(await records('weigh_in', { owner: batch })).toEqual([]);
+      expect(await heart_g()).toBe(1500);
+    });
+  });
+
+  it('adds up when two people weigh in at one counter', async () => {
+    const ines = await Phone.open(server, INES);
+    const callum = await Phone.open(server, CALLUM);
+    await start(ines);
+    await callum.sync();
+    await ines.do(async () => {
+      const at = '2026-11-25T09:00:00Z';
+      await putIn(await readLarder(), { batch, food: HEART, mass_g: 300, at });
+    });
+    await callum.do(async () => {
+      const at = '2026-11-25T09:00:10Z';
+      await putIn(await readLarder(), { batch, food: HEART, mass_g: 200, at });
+    });
+    await ines.sync();
+    await callum.sync();
+    await ines.sync();
+    await ines.do(async () => {
+      expect(await records('weigh_in', { owner: batch })).toHaveLength(2);
+      expect(await heart_g()).toBe(1000);
+    });
+  });
+
+  it('needs no store: a food that was never put in store is weighed all the same', async () => {
+    const phone = await Phone.open(server, INES);
+    await start(phone);
+    await phone.do(async () => {
+      const at = '2026-11-25T09:00:00Z';
+      await putIn(await readLarder(), { batch, food: 'usda-01123', mass_g: 60, at });
+      const [weighed] = await records('weigh_in', { owner: batch });
+      expect(weighed?.values.lot).toBeNull();
+    });
+  });
+});
+
+describe('takings', () => {
+  it('charge what the lots do not hold to the last of them', async () => {
+    const phone = await Phone.open(server, INES);
+    await start(phone);
+    await phone.do(async () => {
+      const taken = takings(await readLarder(), HEART, 1600);
+      expect(taken).toEqual([
+        { of: older, mass_g: 500 },
+        { of: newer, mass_g: 1100 },
+      ]);
+    });
+  });
+
+  it('open no frozen pack while a thawed one waits', async () => {
+    const phone = await Phone.open(server, INES);
+    await start(phone);
+    await phone.do(async () => {
+      const at = '2026-11-24T20:00:00Z';
+      await create('movement', { of: newer, what: 'thawed', mass_g: 500, at });
+      expect(takings(await readLarder(), HEART, 300)).toEqual([{ of: newer, mass_g: 300 }]);
+    });
+  });
+});
