@@ -1,0 +1,211 @@
+"""A real server, as `manage.py serve` starts it, and phone-sized pages in a real Chromium."""
+
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+from tests.browser.api import Api
+from tests.browser.fault_proxy import FaultProxy
+from tests.browser.handset import Handset
+
+ROOT = Path(__file__).resolve().parents[2]
+STARTED_WITHIN_S = 60.0
+STOPPED_WITHIN_S = 30.0
+# Keeps Chromium off networks it has no business with, and lets it run as root.
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+@dataclass
+class Server:
+    """The whole of Trencher in a folder of its own: web, worker and beat."""
+
+    port: int
+    data: Path
+    process: subprocess.Popen[bytes] | None = field(default=None, repr=False)
+
+    @property
+    def url(self) -> str:
+        return f"http://localhost:{self.port}"
+
+    @property
+    def environment(self) -> dict[str, str]:
+        return {
+            **os.environ,
+            "TRENCHER_DATA": str(self.data),
+            "TRENCHER_HEARTBEAT_SECONDS": "1",
+        }
+
+    def start(self) -> None:
+        log = (self.data / "serve.log").open("ab")
+        serve = ["serve", "--host", "127.0.0.1", "--port", str(self.port), "--no-https"]
+        self.process = subprocess.Popen(
+            [sys.executable, "manage.py", *serve],
+            cwd=ROOT,
+            env=self.environment,
+            stdout=log,
+            stderr=log,
+        )
+        deadline = time.monotonic() + STARTED_WITHIN_S
+        while time.monotonic() < deadline:
+            try:
+                with urllib.request.urlopen(f"{self.url}/api/session", timeout=5):
+                    return
+            except OSError:
+                time.sleep(0.2)
+        raise TimeoutError(f"No answer from {self.url}:\n{self.log()}")
+
+    def stop(self) -> None:
+        if self.process is not None:
+            self.process.send_signal(signal.SIGTERM)
+            self.process.wait(STOPPED_WITHIN_S)
+            self.process = None
+
+    def manage(self, *arguments: str) -> str:
+        """What a management command prints, run beside the server on the same data."""
+        done = subprocess.run(
+            [sys.executable, "manage.py", *arguments],
+            cwd=ROOT,
+            env=self.environment,
+            capture_output=True,
+            text=True,
+            timeout=120,
+            check=False,
+        )
+        assert done.returncode == 0, done.stdout + done.stderr
+        return done.stdout
+
+    def log(self) -> str:
+        return (self.data / "serve.log").read_text("utf-8", errors="replace")[-8000:]
+
+    def forget_attempts(self) -> None:
+        """As if an hour had passed: sign-ups from one address are counted, and here all are."""
+        shutil.rmtree(self.data / "cache", ignore_errors=True)
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port: int = probe.getsockname()[1]
+        return port
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    running = Server(port=free_port(), data=tmp_path_factory.mktemp("served"))
+    running.start()
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def proxy(server: Server) -> Iterator[FaultProxy]:
+    with FaultProxy(server.port) as standing:
+        yield standing
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    path = shutil.which("chromium") or shutil.which("google-chrome") or shutil.which("chrome")
+    if path is None:
+        words = "These journeys need Chromium: install it (Debian: apt-get install chromium)."
+        if os.environ.get("CI"):
+            pytest.fail(words)
+        pytest.skip(words)
+    with sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        yield launched
+        launched.close()
+
+
+Phone = Callable[..., BrowserContext]
+
+
+@pytest.fixture
+def phone(browser: Browser, server: Server) -> Iterator[Phone]:
+    """Makes a phone: a browser profile of its own, 390 by 844 unless told otherwise."""
+    made: list[BrowserContext] = []
+
+    def make(
+        *,
+        width: int = 390,
+        height: int = 844,
+        dark: bool = False,
+        zone: str = "Europe/London",
+        url: str | None = None,
+    ) -> BrowserContext:
+        context = browser.new_context(
+            base_url=url or server.url,
+            viewport={"width": width, "height": height},
+            device_scale_factor=2,
+            is_mobile=True,
+            has_touch=True,
+            service_workers="allow",
+            locale="en-GB",
+            timezone_id=zone,
+            color_scheme="dark" if dark else "light",
+            bypass_csp=True,  # For axe, which is added to the page by the test.
+        )
+        context.set_default_timeout(15_000)
+        made.append(context)
+        return context
+
+    yield make
+    for context in made:
+        context.close()
+
+
+@pytest.fixture
+def ines(server: Server) -> Api:
+    """The owner of a new household, at a script."""
+    server.forget_attempts()
+    return Api(server.url).sign_up("Ines", household_name="Larch Row")
+
+
+@pytest.fixture
+def callum(ines: Api) -> Api:
+    """Her partner, at a script."""
+    made = ines.ask("POST", f"{ines.at_home}/invitations", {"role": "partner"})
+    return Api(ines.url).sign_up("Callum", invitation=made["url"].rsplit("/", 1)[1])
+
+
+Hold = Callable[..., Handset]
+
+
+@pytest.fixture
+def hold(phone: Phone) -> Hold:
+    """Hands a phone to somebody who is signed in on it, opened at a page and ready for offline."""
+
+    def give(
+        who: Api, path: str = "/today", *, url: str | None = None, dark: bool = False
+    ) -> Handset:
+        context = phone(url=url, dark=dark)
+        context.add_cookies(
+            [{"name": name, "value": value, "url": who.url} for name, value in who.cookies]
+        )
+        return Handset(context).open(path).ready()
+
+    return give
+
+
+def wait_for_worker(page: Page) -> None:
+    """Until the service worker controls the page: only then does it open offline."""
+    page.wait_for_function("navigator.serviceWorker.controller !== null")

@@ -1,0 +1,137 @@
+"""What a household does, as taps: journeys that several tests go through."""
+
+import re
+from dataclasses import dataclass
+
+from tests.browser.api import PASSWORD, email_of
+from tests.browser.handset import Handset
+
+
+@dataclass(frozen=True)
+class NewDog:
+    """What the form of a dog is given."""
+
+    name: str
+    born: str
+    weight_kg: str
+    grown_kg: str = ""
+
+
+def sign_up(handset: Handset, name: str, household: str) -> str:
+    """Makes a household at the door; returns the e-mail address used."""
+    email = email_of(name)
+    handset.open("/")
+    handset.tap("New here")
+    handset.fill("Name of the household", household)
+    _say_who(handset, name, email)
+    handset.tap("Make the household")
+    handset.sees("Nothing here yet")
+    return email
+
+
+def join(handset: Handset, link: str, name: str) -> str:
+    """Comes in by an invitation; returns the e-mail address used."""
+    email = email_of(name)
+    handset.open(link)
+    _say_who(handset, name, email)
+    handset.tap("Join ")
+    handset.sees_mark("Everything synced")
+    return email
+
+
+def _say_who(handset: Handset, name: str, email: str) -> None:
+    handset.fill("Your name", name)
+    handset.fill("E-mail", email)
+    handset.fill("Password", PASSWORD)
+
+
+def sign_in(handset: Handset, email: str, password: str = PASSWORD) -> None:
+    handset.fill("E-mail", email)
+    handset.fill("Password", password)
+    handset.tap("Sign in")
+
+
+def name_dog(handset: Handset, dog: NewDog) -> None:
+    """Fills in the form of a new dog, which is open."""
+    handset.fill("Name", dog.name)
+    handset.fill("Day of birth", dog.born)
+    handset.fill("Weight today", dog.weight_kg)
+    handset.choose("Activity", "1 to 3 h")
+    if dog.grown_kg:
+        handset.fill("Weight when grown", dog.grown_kg)
+    handset.tap(f"Save {dog.name}")
+    handset.sheet_closes()
+
+
+def set_mealtime(handset: Handset, name: str, time: str) -> None:
+    """Fills in a mealtime in the sheet that is open."""
+    handset.fill("Name", name)
+    handset.fill("Time", time)
+    handset.tap(f"Save {name}")
+
+
+def invitation(handset: Handset) -> str:
+    """The link that the open invitation sheet makes."""
+    handset.tap("Make the link")
+    return handset.labelled("Or hand on the link").input_value()
+
+
+def plan_batch(handset: Handset, foods: dict[str, int]) -> None:
+    """Plans a batch of foods, grams by name, and accepts the plan."""
+    handset.open("/plan")
+    handset.tap("Plan a batch")
+    for name, mass_g in foods.items():
+        handset.tap("Add a food")
+        handset.fill("Find", name)
+        handset.tap(name)
+        handset.fill(f"Grams of {name}", str(mass_g))
+        handset.tap(f"Plan {mass_g} g")
+        handset.sheet_closes()
+    handset.tap("Accept plan")
+    handset.sees_title("Plan")
+
+
+def weigh_in(handset: Handset, foods: dict[str, int]) -> None:
+    """Takes the planned batch through the counter: ticks, scale, grinder, bags, cleaning."""
+    handset.tap(re.compile("Batch 1"))
+    handset.tap("Take it to the counter")
+    handset.tick_all()
+    handset.tap("Start weighing")
+    for mass_g in foods.values():
+        press_keys(handset, mass_g)
+        handset.tap(f"Put in {mass_g} g")
+        handset.sees(f"Undo {mass_g} g")
+    total_g = sum(foods.values())
+    handset.tap(f"Finish with {total_g} g")
+    handset.tick_all()
+    handset.tap(f"Grind {total_g} g")
+
+
+def press_keys(handset: Handset, mass_g: int) -> None:
+    """Types a mass on the counter's own keys."""
+    keys = handset.page.get_by_role("group", name="Grams on the scale")
+    for digit in str(mass_g):
+        keys.get_by_role("button", name=digit, exact=True).tap()
+
+
+def put_by(handset: Handset, *, bag_g: int, fridge: int, freezer: int) -> None:
+    """Shares the batch out into bags, and leaves the counter clean."""
+    handset.page.get_by_label("One bag holds").fill(str(bag_g))
+    handset.page.get_by_label(re.compile("^In the fridge")).fill(str(fridge))
+    handset.page.get_by_label(re.compile("^In the freezer")).fill(str(freezer))
+    handset.tap(f"Put by {fridge + freezer} bags of {bag_g} g")
+    handset.tick_all()
+    handset.tap("All clean")
+
+
+def serve_from(handset: Handset, dish: str | re.Pattern[str]) -> None:
+    """Chooses what the meal in front is fed from."""
+    # The main button says so too while it is not ready; this one is always a button.
+    handset.button("Choose the food").last.tap()
+    handset.tap(dish)
+    handset.sheet_closes()
+
+
+def open_dish(handset: Handset, dog: str) -> None:
+    """Opens one dog's part of the meal in front."""
+    handset.tap(re.compile(rf"^{dog}, .*Change$"))
