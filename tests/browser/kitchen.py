@@ -3,6 +3,8 @@
 import re
 from dataclasses import dataclass
 
+from playwright.sync_api import expect
+
 from tests.browser.api import PASSWORD, email_of
 from tests.browser.handset import Handset
 
@@ -100,7 +102,7 @@ def weigh_in(handset: Handset, foods: dict[str, int]) -> None:
     for mass_g in foods.values():
         press_keys(handset, mass_g)
         handset.tap(f"Put in {mass_g} g")
-        handset.sees(f"Undo {mass_g} g")
+        expect(handset.button(f"Undo {mass_g} g")).to_be_visible()
     total_g = sum(foods.values())
     handset.tap(f"Finish with {total_g} g")
     handset.tick_all()
@@ -134,4 +136,4 @@ def serve_from(handset: Handset, dish: str | re.Pattern[str]) -> None:
 
 def open_dish(handset: Handset, dog: str) -> None:
     """Opens one dog's part of the meal in front."""
-    handset.tap(re.compile(rf"^{dog}, .*Change$"))
+    handset.tap(re.compile(rf"{dog}\b.*Change$"))
