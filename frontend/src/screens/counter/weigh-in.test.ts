@@ -10,7 +10,10 @@ import {
   planned_g,
   reading_g,
   scaleDifference,
+  scaleSays,
   standing,
+  stepWords,
+  toGo_g,
   tolerance_g,
   weighLines,
   type PutIn,
@@ -150,5 +153,37 @@ describe('lastPutIn', () => {
     expect(lastPutIn([second, first])).toBe(second);
     expect(lastPutIn([])).toBeNull();
     expect(planned_g([])).toBeNull();
+  });
+});
+
+describe('scaleSays', () => {
+  it('puts in what is on a scale that was set to zero', () => {
+    expect(scaleSays('412', null)).toEqual({ putIn_g: 412, refusal: null });
+    expect(scaleSays('', null)).toEqual({ putIn_g: 0, refusal: null });
+  });
+
+  it('puts in the difference where the scale shows the total', () => {
+    expect(scaleSays('3312', 2900)).toEqual({ putIn_g: 412, refusal: null });
+    expect(scaleSays('', 2900)).toEqual({ putIn_g: 0, refusal: null });
+  });
+
+  it('refuses a total that cannot be, and says what to do', () => {
+    expect(scaleSays('200', 2900).refusal).toContain('All foods');
+    expect(scaleSays('2900', 2900).refusal).toBe('Nothing new on the scale');
+  });
+});
+
+describe('where in the batch', () => {
+  const lines = weighLines(plan, [putIn('heart', 600)]);
+
+  it('is a food of so many', () => {
+    expect(stepWords(lines, 'liver', true)).toBe('food 2 of 2');
+    expect(stepWords(lines, null, true)).toBe('all 2 foods');
+    expect(stepWords(lines, 'egg', true)).toBe('besides the plan');
+    expect(stepWords([], 'egg', false)).toBe('without a plan');
+  });
+
+  it('leaves what is not in the bowl to be held back', () => {
+    expect([...toGo_g(lines)]).toEqual([['liver', 100]]);
   });
 });

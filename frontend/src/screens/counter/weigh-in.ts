@@ -182,3 +182,49 @@ export function beamEnd(whole_g: number): { readonly end: number; readonly step:
   const factor = [1, 2, 5, 10].find((each) => each * power >= end / 10) ?? 10;
   return { end, step: factor * power };
 }
+
+/** What a display would put in, and why it cannot. */
+export interface ScaleSays {
+  readonly putIn_g: number;
+  readonly refusal: string | null;
+}
+
+/**
+ * Reads the display.
+ *
+ * @param held_g what the scale showed after the last put-in [g], where it shows the total; null
+ *   where it is set to zero for each food
+ */
+export function scaleSays(digits: string, held_g: number | null): ScaleSays {
+  if (held_g === null || digits === '') {
+    return { putIn_g: held_g === null ? reading_g(digits) : 0, refusal: null };
+  }
+  const read = scaleDifference(reading_g(digits), held_g);
+  if (read.word === 'put_in') return { putIn_g: read.mass_g, refusal: null };
+  const refusal =
+    read.word === 'nothing_new'
+      ? 'Nothing new on the scale'
+      : `The scale held ${read.expected_g} g. Less than that means it was set to zero: say so under All foods.`;
+  return { putIn_g: 0, refusal };
+}
+
+/** Where in the batch: "food 3 of 6", "all 6 foods", "without a plan". */
+export function stepWords(
+  lines: readonly WeighLine[],
+  food: string | null,
+  hasPlan: boolean,
+): string {
+  if (!hasPlan) return 'without a plan';
+  if (food === null) return `all ${lines.length} foods`;
+  const index = lines.findIndex((line) => line.food === food);
+  return index < 0 ? 'besides the plan' : `food ${index + 1} of ${lines.length}`;
+}
+
+/** Grams of each planned food that are not in the bowl yet: what can still be held back. */
+export function toGo_g(lines: readonly WeighLine[]): Map<string, number> {
+  return new Map(
+    lines
+      .filter((line) => !line.is_done)
+      .map((line) => [line.food, Math.max(0, (line.planned_g ?? 0) - line.in_bowl_g)]),
+  );
+}

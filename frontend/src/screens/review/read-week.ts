@@ -1,24 +1,10 @@
 /** A week of the household, from the summaries the server wrote and from this phone's own records. */
 import { records, type Rec } from '../../db/store.svelte';
-import { judge, judgeRatio, targets } from '../../domain/adequacy';
-import { combined, scaled, totals, type Totals } from '../../domain/composition';
-import type { SummaryAdequacy, SummaryBatch, SummaryBody } from '../../domain/summary';
-import type { Tables } from '../../domain/tables';
-import { addDays, clockOf, dayOf } from '../../ui/days';
-import { capital, countWord } from '../../ui/words';
-import { eaterOf, readDogs, type Dogs, type Eater } from '../plan/eaters';
-import { EDITION, kitchenOf, type Kitchen } from '../plan/judged';
-import {
-  appetiteOf,
-  eaten_g,
-  energyOf,
-  stoolOf,
-  weightOf,
-  workOf,
-  type Job,
-  type WeekServing,
-} from './own-summary';
-import { energySentence, weightSentence } from './sentences';
+import type { SummaryBody } from '../../domain/summary';
+import { addDays } from '../../ui/days';
+import { readDogs } from '../plan/eaters';
+import { kitchenOf } from '../plan/judged';
+import { ownBody, type Asked, type Read } from './own-body';
 import { endsOf } from './week';
 
 export interface DogWeek {
@@ -38,13 +24,6 @@ export interface HouseholdWeek {
   readonly latestWritten: string | null;
 }
 
-export interface Asked {
-  readonly week: string;
-  readonly zone: string;
-  readonly today: string;
-  readonly tables: Tables | null;
-}
-
 /** Whether a stored body has what this version of the page reads. */
 function isBody(body: unknown): body is SummaryBody {
   if (typeof body !== 'object' || body === null) return false;
@@ -52,20 +31,6 @@ function isBody(body: unknown): body is SummaryBody {
   return Boolean(
     parts.weight && parts.energy && parts.appetite && parts.stool && parts.adequacy && parts.alerts,
   );
-}
-
-interface Read {
-  readonly asked: Asked;
-  readonly days: { readonly from: string; readonly to: string };
-  readonly all: Dogs;
-  readonly kitchen: Kitchen;
-  readonly meals: ReadonlyMap<string, Rec<'meal'>>;
-  readonly servings: readonly Rec<'serving'>[];
-  readonly weighings: readonly Rec<'weighing'>[];
-  readonly observations: readonly Rec<'observation'>[];
-  readonly batches: ReadonlyMap<string, Rec<'batch'>>;
-  readonly weighIns: readonly Rec<'weigh_in'>[];
-  readonly bags: ReadonlyMap<string, Rec<'bag'>>;
 }
 
 function byRid<R extends { readonly rid: string }>(rows: readonly R[]): Map<string, R> {
@@ -144,197 +109,4 @@ function dogWeek(read: Read, dog: Rec<'dog'>, written: readonly Rec<'summary'>[]
   );
   if (found) return { dog, body: bodyOf(found), isWritten: true };
   return { dog, body: ownBody(read, dog), isWritten: false };
-}
-
-/** What a batch holds, and what it weighed when it was done. */
-function batchTotals(read: Read, batch: string): { all: Totals; yield_g: number } | null {
-  const { tables } = read.asked;
-  const parts = read.weighIns.filter((putIn) => putIn.values.batch === batch);
-  if (tables === null || parts.length === 0) return null;
-  const portions = parts.map((putIn) => {
-    const food = read.kitchen.food(putIn.values.food);
-    return food === null ? null : ([food, putIn.values.mass_g] as const);
-  });
-  if (portions.some((portion) => portion === null)) return null;
-  const all = totals(
-    tables,
-    portions.filter((portion) => portion !== null),
-  );
-  return { all, yield_g: read.batches.get(batch)?.values.yield_g ?? all.mass_g };
-}
-
-/** What one gram of what was served holds; null when it is not known. */
-function perGram(read: Read, serving: Rec<'serving'>): Totals | null {
-  const { tables } = read.asked;
-  const { food, batch, bag } = serving.values.what;
-  if (tables === null) return null;
-  if (food) {
-    const row = read.kitchen.food(food);
-    return row === null ? null : totals(tables, [[row, 1]]);
-  }
-  const from = batch ?? (bag ? read.bags.get(bag)?.values.batch : null);
-  const found = from ? batchTotals(read, from) : null;
-  if (found === null || found.yield_g <= 0) return null;
-  return scaled(tables, found.all, 1 / found.yield_g);
-}
-
-interface Fed {
-  readonly serving: WeekServing;
-  readonly per_g: Totals | null;
-}
-
-function fedOf(read: Read, dog: string): Fed[] {
-  return read.servings
-    .filter((serving) => serving.values.dog === dog)
-    .flatMap((serving) => {
-      const meal = read.meals.get(serving.values.meal);
-      if (meal === undefined) return [];
-      const per_g = perGram(read, serving);
-      return [
-        {
-          per_g,
-          serving: {
-            day: meal.values.day,
-            time: clockOf(meal.values.at, read.asked.zone),
-            offered_g: serving.values.offered_g,
-            left: serving.values.left ?? null,
-            appetite: serving.values.appetite ?? null,
-            energy_kcal_per_g: per_g?.energy_kcal ?? null,
-          },
-        },
-      ];
-    });
-}
-
-const noAdequacy = (days: number, stage: string, sentence: string): SummaryAdequacy => ({
-  days,
-  edition: EDITION,
-  stage,
-  counts: { met: 0, short: 0, over: 0, unknown: 0 },
-  not_met: [],
-  calcium_to_phosphorus: null,
-  sentence,
-});
-
-function adequacyOf(read: Read, eater: Eater, fed: readonly Fed[]): SummaryAdequacy {
-  const { tables } = read.asked;
-  const days = new Set(fed.map(({ serving }) => serving.day)).size;
-  const known = fed.flatMap(({ serving, per_g }) => (per_g ? [{ serving, per_g }] : []));
-  if (tables === null || known.length === 0) {
-    return noAdequacy(days, eater.stage, 'Not known: nothing whose contents are known was fed.');
-  }
-  const intake = combined(
-    tables,
-    known.map(({ serving, per_g }) => scaled(tables, per_g, eaten_g(serving))),
-  );
-  const against = targets(tables, EDITION, eater.stage);
-  const judged = judge(intake, against);
-  const counts = { met: 0, short: 0, over: 0, unknown: 0 };
-  for (const { word } of judged) counts[word] += 1;
-  const left = fed.length - known.length;
-  const rest =
-    left > 0 ? ` ${capital(countWord(left))} of ${fed.length} servings not counted.` : '';
-  return {
-    days,
-    edition: EDITION,
-    stage: eater.stage,
-    counts,
-    not_met: judged.flatMap((each) =>
-      each.word === 'met'
-        ? []
-        : [
-            {
-              nutrient: each.nutrient,
-              word: each.word,
-              known: each.known ?? 0,
-              best: each.best,
-              minimum: each.minimum,
-              maximum: each.maximum,
-              unit: tables.nutrients.find(({ key }) => key === each.nutrient)?.unit ?? '',
-            },
-          ],
-    ),
-    calcium_to_phosphorus: judgeRatio(intake, against).known,
-    sentence: `Over ${days} ${days === 1 ? 'day' : 'days'} with meals written down.${rest}`,
-  };
-}
-
-function batchesOf(read: Read): SummaryBatch[] {
-  const { zone } = read.asked;
-  return [...read.batches.values()].flatMap((batch) => {
-    const { made_at, number, method, yield_g } = batch.values;
-    if (!made_at) return [];
-    const day = dayOf(made_at, zone);
-    if (day < read.days.from || day > read.days.to) return [];
-    return [{ rid: batch.rid, number: number ?? null, method, mass_g: yield_g ?? null, made_at }];
-  });
-}
-
-function doneOf(read: Read): { by: string; job: Job }[] {
-  const { zone } = read.asked;
-  const isIn = (instant: string): boolean => {
-    const day = dayOf(instant, zone);
-    return day >= read.days.from && day <= read.days.to;
-  };
-  const jobs = (recs: readonly Rec[], job: Job): { by: string; job: Job }[] =>
-    recs.flatMap((rec) => (rec.made_by === null ? [] : [{ by: rec.made_by, job }]));
-  const batches = batchesOf(read).flatMap(({ rid }) => read.batches.get(rid) ?? []);
-  return [
-    ...jobs([...read.meals.values()], 'fed'),
-    ...batches.map((batch) => ({ by: batch.op_by, job: 'batches' as const })),
-    ...jobs(
-      [...read.bags.values()].filter((bag) => isIn(bag.values.packed_at)),
-      'bags',
-    ),
-    ...jobs(
-      read.weighings.filter((weighing) => isIn(weighing.values.at)),
-      'weighings',
-    ),
-    ...jobs(
-      read.observations.filter((seen) => isIn(seen.values.at)),
-      'notes',
-    ),
-  ];
-}
-
-/** The body of a week from this phone's own records, in the shape of the server's. */
-function ownBody(read: Read, dog: Rec<'dog'>): SummaryBody {
-  const { week, zone, today, tables } = read.asked;
-  const eater = eaterOf(read.all, dog, { today, tables });
-  const fed = fedOf(read, dog.rid);
-  const servings = fed.map(({ serving }) => serving);
-  const weight = weightOf(
-    read.weighings
-      .filter((weighing) => weighing.values.dog === dog.rid)
-      .map(({ values }) => ({
-        day: dayOf(values.at, zone),
-        at: values.at,
-        mass_g: values.mass_g,
-      })),
-    read.days,
-  );
-  const energy = energyOf(servings, eater.energy_kcal_per_day);
-  const seen = read.observations
-    .filter((observation) => observation.values.dog === dog.rid)
-    .map(({ values }) => ({
-      day: dayOf(values.at, zone),
-      topic: values.topic,
-      word: values.word ?? null,
-      flags: values.flags ?? [],
-    }))
-    .filter(({ day }) => day >= read.days.from && day <= read.days.to);
-  return {
-    week,
-    ...read.days,
-    dog: dog.rid,
-    generated_at: new Date().toISOString(),
-    weight: { ...weight, sentence: weightSentence(weight, today) },
-    energy: { ...energy, sentence: energySentence(energy) },
-    appetite: appetiteOf(servings),
-    stool: stoolOf(seen),
-    adequacy: adequacyOf(read, eater, fed),
-    batches: batchesOf(read),
-    work: workOf(doneOf(read)),
-    alerts: [],
-  };
 }
