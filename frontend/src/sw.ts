@@ -22,6 +22,14 @@ registerRoute(
   }),
 );
 
+/**
+ * The page that installed the worker is served by it at once: screens not opened yet must come
+ * from the phone when the network goes before the first reload. An update still waits for a tap.
+ */
+self.addEventListener('activate', (event) => {
+  event.waitUntil(self.clients.claim());
+});
+
 /** The new build takes over only when a person taps: never in the middle of a form. */
 self.addEventListener('message', (event) => {
   const data: unknown = event.data;
