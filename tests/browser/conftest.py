@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from tests.browser.api import Api
 from tests.browser.fault_proxy import FaultProxy
-from tests.browser.handset import Handset
+from tests.browser.handset import UNTIL_CONTROLLED, Handset
 
 ROOT = Path(__file__).resolve().parents[2]
 STARTED_WITHIN_S = 60.0
@@ -208,4 +208,4 @@ def hold(phone: Phone) -> Hold:
 
 def wait_for_worker(page: Page) -> None:
     """Until the service worker controls the page: only then does it open offline."""
-    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    page.evaluate(UNTIL_CONTROLLED)

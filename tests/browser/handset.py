@@ -11,6 +11,12 @@ from playwright.sync_api import Error as PlaywrightError
 Mark = Literal["Saved on this phone", "Everything synced", "Needs you"]
 # A round of sync, a slow machine and a pause between two tries.
 SOON_MS = 20_000
+# A promise, because waiting for an expression would need a page that may evaluate text.
+UNTIL_CONTROLLED = """() => new Promise((done) => {
+  const workers = navigator.serviceWorker;
+  if (workers.controller) done();
+  else workers.addEventListener('controllerchange', () => done());
+})"""
 
 
 @dataclass
@@ -44,7 +50,7 @@ class Handset:
 
     def ready(self) -> "Handset":
         """Until the worker holds the app and a first fetch is complete: then it works offline."""
-        self.page.wait_for_function("navigator.serviceWorker.controller !== null")
+        self.page.evaluate(UNTIL_CONTROLLED)
         self.sees_mark("Everything synced")
         return self
 
