@@ -103,10 +103,12 @@ class Handset:
     def sees_mark(self, words: Mark) -> None:
         self._mark_reads(words.replace(" ", r"\s+"))
 
-    def waits_with(self, count: int | None = None) -> int:
-        """The mark says how many entries wait: so many, or some."""
-        number = r"[1-9]\d*" if count is None else str(count)
-        self._mark_reads(rf"{number}\s+waiting")
+    def waits_with(self, count: int) -> None:
+        self._mark_reads(rf"{count}\s+waiting")
+
+    def count_waiting(self) -> int:
+        """How many entries the mark says wait; for when nothing is being sent."""
+        self._mark_reads(r"[1-9]\d*\s+waiting")
         return int(self.mark.inner_text().split()[0])
 
     def _mark_reads(self, pattern: str) -> None:

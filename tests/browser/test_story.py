@@ -169,7 +169,7 @@ def test_two_phones_share_a_household_through_a_cut_network(phone: Phone, server
     feed_all(callum)
     note_appetite(callum, "Morag", left_g=30, word="Slow")
     note_stool(callum, "Morag")
-    written = callum.open("/today").waits_with()
+    written = callum.open("/today").count_waiting()
 
     # The phone drops the page; all of it is still there.
     callum.crash()
