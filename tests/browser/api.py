@@ -70,6 +70,13 @@ class Api:
         self.session = self.ask("POST", "/api/sign-up", {**person, **more})
         return self
 
+    def sign_in(self, email: str) -> "Api":
+        self.email = email
+        self.session = self.ask("GET", "/api/session")
+        given = {"email": email, "password": PASSWORD}
+        self.session = self.ask("POST", "/api/sign-in", given)
+        return self
+
     @property
     def household(self) -> str:
         return str(self.session["households"][0]["id"])

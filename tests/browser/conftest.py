@@ -162,7 +162,6 @@ def phone(browser: Browser, server: Server) -> Iterator[Phone]:
             locale="en-GB",
             timezone_id=zone,
             color_scheme="dark" if dark else "light",
-            bypass_csp=True,  # For axe, which is added to the page by the test.
         )
         context.set_default_timeout(15_000)
         made.append(context)

@@ -1,0 +1,239 @@
+"""Every screen of the demo household: how it looks, fits, reads and can be reached."""
+
+import os
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, expect
+
+from tests.browser import kitchen, looking
+from tests.browser.api import PASSWORD, Api
+from tests.browser.conftest import Hold, Phone, Server
+from tests.browser.handset import Handset
+
+LEAST_KEY_PX = 64  # At the counter hands are wet.
+A_BOWL = re.compile("(Morag|Pascoe|Tansy).*Change$")  # Of whichever meal the clock puts in front.
+
+
+@dataclass(frozen=True)
+class Demo:
+    """The demo household, and the ids of what its screens are about."""
+
+    api: Api
+    dog: str
+    lot: str
+    planned: str
+    made: str
+
+
+@pytest.fixture(scope="module")
+def demo(server: Server) -> Demo:
+    server.manage("demo", "--password", PASSWORD, "--alongside")
+    api = Api(server.url).sign_in("ines@example.invalid")
+    batches = {row["values"]["stage"]: row["rid"] for row in api.rows("batch")}
+    dogs = {row["values"]["name"]: row["rid"] for row in api.rows("dog")}
+    return Demo(
+        api=api,
+        dog=dogs["Pascoe"],
+        lot=api.rows("lot")[0]["rid"],
+        planned=batches["planned"],
+        made=batches["done"],
+    )
+
+
+def places(demo: Demo) -> dict[str, str]:
+    return {
+        "today": "/today",
+        "counter": "/counter",
+        "counter-cautions": f"/counter/{demo.planned}",
+        "plan": "/plan",
+        "plan-new": "/plan/new",
+        "plan-batch": f"/plan/{demo.planned}",
+        "batch": f"/plan/{demo.made}",
+        "stores": "/stores",
+        "stores-lot": f"/stores/{demo.lot}",
+        "stores-foods": "/stores/foods",
+        "stores-food-new": "/stores/foods/new",
+        "review": "/review",
+        "dogs": "/dogs",
+        "dog": f"/dogs/{demo.dog}",
+        "dog-balance": f"/dogs/{demo.dog}/balance",
+        "waiting": "/waiting",
+        "household": "/household",
+        "first-run": "/first-run",
+    }
+
+
+Step = Callable[[Handset], None]
+
+
+def to_weighing(handset: Handset) -> None:
+    handset.tick_all()
+    handset.tap("Start weighing")
+
+
+def taps(*names: str | re.Pattern[str]) -> Step:
+    def step(handset: Handset) -> None:
+        for name in names:
+            handset.tap(name)
+        expect(handset.sheet).to_be_visible()
+
+    return step
+
+
+def sheets(demo: Demo) -> dict[str, tuple[str, Step]]:
+    """What lies over a page, and how to get there."""
+    return {
+        "counter-weigh": (f"/counter/{demo.planned}", to_weighing),
+        "sheet-serving": ("/today", taps(A_BOWL)),
+        "sheet-dish": ("/today", taps("Another food")),
+        "sheet-mealtimes": ("/today", taps("Mealtimes")),
+        "sheet-extra": ("/today", taps("An extra or a treat")),
+        "sheet-weigh": (f"/dogs/{demo.dog}", taps("Weigh")),
+        "sheet-write-down": (f"/dogs/{demo.dog}", taps("Write down")),
+        "sheet-dog": (f"/dogs/{demo.dog}", taps("Change what is known")),
+        "sheet-food": ("/plan/new", taps("Add a food")),
+        "sheet-settings": ("/plan/new", taps(re.compile("^Change"))),
+        "sheet-invite": ("/household", taps("Invite")),
+        "sheet-put-in": ("/stores", taps("Put in store")),
+    }
+
+
+def holder(demo: Demo, context: BrowserContext) -> Handset:
+    context.add_cookies(
+        [{"name": name, "value": value, "url": demo.api.url} for name, value in demo.api.cookies]
+    )
+    return Handset(context).open("/today").ready()
+
+
+def each_screen(demo: Demo, handset: Handset, look: Callable[[str], list[str]]) -> list[str]:
+    """Opens screen after screen and collects what `look` finds wrong with each.
+
+    Offline, so that nothing done on the way reaches the household that other tests look at.
+    """
+    found: list[str] = []
+
+    def see(name: str) -> None:
+        looking.settle(handset.page)
+        found.extend(f"{name}: {words}" for words in look(name))
+
+    handset.cut_network()
+    for name, path in places(demo).items():
+        handset.open(path)
+        expect(handset.mark).to_be_visible()
+        see(name)
+    for name, (path, step) in sheets(demo).items():
+        handset.open(path)
+        step(handset)
+        see(name)
+    return found
+
+
+@pytest.fixture(scope="session")
+def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where screenshots go: a folder of the reader's choice, else one that is thrown away."""
+    given = os.environ.get("TRENCHER_SCREENSHOTS")
+    folder = Path(given) if given else tmp_path_factory.mktemp("screens")
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_every_screen_can_be_seen_heard_and_touched(
+    demo: Demo, phone: Phone, pictures: Path, theme: str
+) -> None:
+    handset = holder(demo, phone(dark=theme == "dark"))
+
+    def look(name: str) -> list[str]:
+        handset.page.screenshot(path=pictures / f"{name}-{theme}.png", scale="css")
+        least_px = LEAST_KEY_PX if name == "counter-weigh" else looking.LEAST_TARGET_PX
+        keys = handset.page.get_by_role("group", name="Grams on the scale").get_by_role("button")
+        low = [
+            box for key in keys.all() if (box := key.bounding_box()) and box["height"] < least_px
+        ]
+        return [
+            *looking.violations(handset.page),
+            *looking.small_targets(handset.page),
+            *(f"a key {box['width']}x{box['height']}" for box in low),
+            *looking.sticking_out(handset.page, 390),
+        ]
+
+    found = each_screen(demo, handset, look)
+    assert not found, "\n".join(found)
+    # The browser may complain of the missing network; of nothing else.
+    assert [words for words in handset.complaints if "ERR_INTERNET" not in words] == []
+
+
+def enlarge_text(handset: Handset) -> None:
+    """Doubles the size of text, as in the settings of a browser."""
+    settings = handset.context.new_cdp_session(handset.page)
+    settings.send("Page.setFontSizes", {"fontSizes": {"standard": 32, "fixed": 26}})
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "is_large"),
+    [(320, 640, False), (390, 844, True), (844, 390, False)],
+    ids=["narrow", "large-text", "landscape"],
+)
+def test_no_screen_scrolls_sideways(
+    demo: Demo, phone: Phone, pictures: Path, width: int, height: int, is_large: bool
+) -> None:
+    handset = holder(demo, phone(width=width, height=height))
+    if is_large:
+        enlarge_text(handset)
+
+    def look(name: str) -> list[str]:
+        size = f"{width}{'-large' if is_large else ''}"
+        handset.page.screenshot(path=pictures / f"{name}-{size}.png", scale="css")
+        return looking.sticking_out(handset.page, width)
+
+    found = each_screen(demo, handset, look)
+    assert not found, "\n".join(found)
+
+
+def test_every_screen_is_quiet_on_the_console(demo: Demo, phone: Phone) -> None:
+    handset = holder(demo, phone())
+    for path in places(demo).values():
+        handset.open(path)
+        handset.sees_mark("Everything synced")
+        looking.settle(handset.page)
+    assert handset.complaints == []
+
+
+def test_the_tab_key_goes_through_today_from_the_mark_to_the_places(
+    demo: Demo, phone: Phone
+) -> None:
+    handset = holder(demo, phone())
+    expect(handset.button(A_BOWL)).to_be_visible()
+    order = looking.tab_order(handset.page)
+    assert order[0] == "Everything synced"
+    assert order[-5:] == ["Today", "Counter", "Plan", "Stores", "Review"]
+    assert "" not in order
+
+
+def test_a_sheet_takes_the_focus_and_gives_it_back(demo: Demo, phone: Phone) -> None:
+    handset = holder(demo, phone())
+    opener = handset.button(A_BOWL).first
+    opener.focus()
+    handset.page.keyboard.press("Enter")
+    expect(handset.sheet).to_have_accessible_name(re.compile("Morag|Pascoe|Tansy"))
+    handset.page.keyboard.press("Tab")
+    expect(handset.sheet.locator(":focus")).to_have_count(1)
+    handset.page.keyboard.press("Escape")
+    handset.sheet_closes()
+    expect(opener).to_be_focused()
+
+
+def test_the_mark_is_a_link_with_its_words_and_says_changes_aloud(ines: Api, hold: Hold) -> None:
+    ines.make("dog", name="Morag")
+    handset = hold(ines, "/waiting")
+    link = handset.page.get_by_role("banner").get_by_role("link", name="Everything synced")
+    expect(link).to_have_attribute("href", "/waiting")
+    expect(link.get_by_role("status")).to_be_visible()
+    handset.cut_network()
+    expect(
+        handset.page.get_by_role("banner").get_by_role("link", name="Saved on this phone")
+    ).to_be_visible()
