@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, expect
 
-from tests.browser import kitchen, looking
+from tests.browser import looking
 from tests.browser.api import PASSWORD, Api
 from tests.browser.conftest import Hold, Phone, Server
 from tests.browser.handset import Handset
