@@ -1,6 +1,6 @@
 /** Sessions, households, members and invitations. */
 
-import { del, get, patch, post } from './client.ts';
+import { del, expectKeys, get, patch, post } from './client.ts';
 import type { components } from './schema.gen.ts';
 
 type Schemas = components['schemas'];
@@ -19,19 +19,25 @@ export type SignUp = Schemas['SignUpRequest'];
 
 const household = (id: string): string => `/api/households/${id}`;
 
-export const getSession = (): Promise<Session> => get('/api/session');
-export const signUp = (person: SignUp): Promise<Session> => post('/api/sign-up', person);
+async function session(answer: Promise<unknown>): Promise<Session> {
+  return expectKeys<Session>(await answer, 'csrf_token', 'user', 'households');
+}
+
+export const getSession = (): Promise<Session> => session(get('/api/session'));
+export const signUp = (person: SignUp): Promise<Session> => session(post('/api/sign-up', person));
 export const signIn = (email: string, password: string): Promise<Session> =>
-  post('/api/sign-in', { email, password });
+  session(post('/api/sign-in', { email, password }));
 export const signOut = (): Promise<unknown> => post('/api/sign-out');
 export const changePassword = (current: string, next: string): Promise<unknown> =>
   post('/api/password', { current, new: next });
 
 /** Begins another household, with the person signed in as its owner. */
 export const createHousehold = (name: string, time_zone: string): Promise<Session> =>
-  post('/api/households', { name, time_zone });
+  session(post('/api/households', { name, time_zone }));
 
-export const getHousehold = (id: string): Promise<Household> => get(household(id));
+export async function getHousehold(id: string): Promise<Household> {
+  return expectKeys<Household>(await get(household(id)), 'id', 'members');
+}
 export const editHousehold = (
   id: string,
   changes: { name?: string; time_zone?: string },
@@ -55,4 +61,4 @@ export const withdrawInvitation = (id: string, invitation: string): Promise<unkn
 export const readInvitation = (token: string): Promise<InvitationInfo> =>
   get(`/api/invitations/${token}`);
 export const acceptInvitation = (token: string): Promise<Session> =>
-  post(`/api/invitations/${token}/accept`);
+  session(post(`/api/invitations/${token}/accept`));

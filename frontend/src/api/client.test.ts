@@ -1,6 +1,8 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { ApiError, get, NoAnswer, post, send, useCsrfToken } from './client.ts';
+import { getHousehold, getSession } from './accounts.ts';
 import { syncServer } from './sync.ts';
+import { getTables } from './tables.ts';
 
 type Answer = (url: string, init: RequestInit) => Response | Promise<Response>;
 
@@ -138,4 +140,13 @@ test('a redirect is never followed: it could end at a page that looks like an an
   answer(() => json({}));
   await get('/api/session');
   expect(calls[0]?.init.redirect).toBe('error');
+});
+
+test.each([
+  ['session', () => getSession()],
+  ['household', () => getHousehold('h')],
+  ['tables', () => getTables(null)],
+])('JSON of a stranger is not taken for the %s', async (_what, ask) => {
+  answer(() => json({ captive: true, 'user-portal-url': 'https://portal.example' }));
+  await expect(ask()).rejects.toBeInstanceOf(NoAnswer);
 });

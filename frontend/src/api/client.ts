@@ -131,6 +131,15 @@ export function newRequestId(): string {
   return uuid7();
 }
 
+/**
+ * The reply, if it has what every one of its kind has. The network's own pages may come as JSON
+ * too, and what is kept on the phone must not be replaced by them.
+ */
+export function expectKeys<T>(body: unknown, ...keys: (keyof T & string)[]): T {
+  if (!isObject(body) || keys.some((key) => !(key in body))) throw new NoAnswer();
+  return body as T;
+}
+
 async function json<T>(method: Method, path: string, body?: unknown): Promise<T> {
   const reply = await send(method, path, body === undefined ? {} : { body });
   return reply.body as T;

@@ -1,7 +1,7 @@
 /** The nutrition tables: fetched again only when they have changed. */
 
 import type { Tables } from '../domain/tables.ts';
-import { send } from './client.ts';
+import { expectKeys, send } from './client.ts';
 
 export interface FetchedTables {
   etag: string | null;
@@ -13,5 +13,8 @@ export async function getTables(etag: string | null): Promise<FetchedTables | nu
   const headers: Record<string, string> = etag === null ? {} : { 'If-None-Match': etag };
   const reply = await send('GET', '/api/nutrition/tables', { headers });
   if (reply.status === 304) return null;
-  return { etag: reply.headers.get('ETag'), tables: reply.body as Tables };
+  return {
+    etag: reply.headers.get('ETag'),
+    tables: expectKeys<Tables>(reply.body, 'foods', 'nutrients'),
+  };
 }

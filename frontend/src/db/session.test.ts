@@ -39,7 +39,7 @@ function session(member: string | null): Session {
 
 function answer(path: string): unknown {
   if (path === '/api/session') return signedIn;
-  if (path === '/api/nutrition/tables') return { version: '1' };
+  if (path === '/api/nutrition/tables') return { version: '1', foods: [], nutrients: [] };
   if (path === '/api/sign-out') return {};
   return {
     id: household,
