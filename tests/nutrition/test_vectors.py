@@ -1,5 +1,6 @@
 """The file both languages run is fresh, and covers what it must."""
 
+import copy
 import json
 from collections import Counter
 from pathlib import Path
@@ -10,9 +11,23 @@ from nutrition import vectors
 
 
 def test_the_file_is_fresh() -> None:
-    assert vectors.PATH.read_text(encoding="utf-8") == vectors.as_text(), (
-        "run python -m nutrition.vectors"
-    )
+    assert vectors.is_fresh(), "run python -m nutrition.vectors"
+
+
+def test_a_changed_figure_key_or_type_makes_the_file_stale(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = json.loads(vectors.as_text())
+    at = next(at for at, case in enumerate(made["cases"]) if case["function"] == "food_energy")
+    key, figure = next(iter(made["cases"][at]["expected"].items()))
+    monkeypatch.setattr(vectors, "PATH", tmp_path / "vectors.json")
+    for wrong in (figure * (1 + 1e-11), None, str(figure)):
+        stale = copy.deepcopy(made)
+        stale["cases"][at]["expected"][key] = wrong
+        vectors.PATH.write_text(json.dumps(stale), encoding="utf-8")
+        assert not vectors.is_fresh()
+    vectors.PATH.write_text(json.dumps(made), encoding="utf-8")
+    assert vectors.is_fresh()
 
 
 def test_the_file_covers_every_function() -> None:
