@@ -275,13 +275,13 @@ def test_fault_21_after_the_session_has_ended_the_queue_waits_for_signing_in(
     assert {row["made_by"] for row in callum.rows("weighing")} == {ines.member}
 
 
-# Where the stranger stands, and what it says.
+# What a stranger in front of every address of the API says.
 NO_ANSWERS = {
-    "a redirect to a login page": ("/api/", 302, "", {"Location": "/portal"}),
-    "a login page as 200": ("/api/", 200, LOGIN_PAGE, HTML),
-    "a login page as 403": ("/api/", 403, LOGIN_PAGE, HTML),
-    "JSON that names no request": ("/sync/", 200, '{"results": []}', JSON),
-    "an error page of a proxy": ("/api/", 502, "<h1>Bad gateway</h1>", HTML),
+    "a redirect to a login page": (302, "", {"Location": "/portal"}),
+    "a login page as 200": (200, LOGIN_PAGE, HTML),
+    "a login page as 403": (403, LOGIN_PAGE, HTML),
+    "JSON that names no request": (200, '{"results": []}', JSON),
+    "an error page of a proxy": (502, "<h1>Bad gateway</h1>", HTML),
 }
 
 
@@ -289,9 +289,9 @@ NO_ANSWERS = {
 def test_faults_21_and_36_what_is_no_answer_of_ours_is_no_receipt(
     ines: Api, morag: str, hold: Hold, proxy: FaultProxy, kind: str
 ) -> None:
-    where, status, body, headers = NO_ANSWERS[kind]
+    status, body, headers = NO_ANSWERS[kind]
     handset = hold(ines, f"/dogs/{morag}", url=proxy.url)
-    portal = proxy.answer(where, status=status, body=body, headers=headers)
+    portal = proxy.answer("/api/", status=status, body=body, headers=headers)
     weigh(handset, morag, "7.4")
     assert portal.met.wait(WITHIN_S)
     handset.waits_with(1)
