@@ -36,6 +36,7 @@ describe('words for figures', () => {
     expect(bodyMass(17_400, 'us')).toBe('38.4 lb');
     expect(storeMass(4200, 'metric')).toBe('4.2 kg');
     expect(storeMass(1000, 'metric')).toBe('1 kg');
+    expect(storeMass(2150, 'metric')).toBe('2.2 kg');
   });
 
   it('reads back to whole grams', () => {

@@ -71,8 +71,9 @@ export function foodMass(mass_g: number, units: Units): string {
 
 /** A large mass at a glance: "4.2 kg", "9.3 lb", and grams below one kilogram. */
 export function storeMass(mass_g: number, units: Units): string {
-  if (units === 'us') return foodMass(mass_g, units);
-  return mass_g < 1000 ? foodMass(mass_g, units) : `${trimmed(mass_g / 1000, 1)} kg`;
+  if (units === 'us' || mass_g < 1000) return foodMass(mass_g, units);
+  // Rounded while still in grams: 2.15 is a little less in binary, and would become 2.1.
+  return `${trimmed(Math.round(mass_g / 100) / 10, 1)} kg`;
 }
 
 function trimmed(value: number, places: number): string {
