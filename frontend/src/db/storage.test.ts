@@ -8,6 +8,7 @@ import { HOUSEHOLD, Phone } from '../test/phone.ts';
 import { NotSaved, problems } from './errors.ts';
 import { onStoreTrouble, openHousehold, type StoreTrouble } from './open.ts';
 import { GENERATION } from './schema.ts';
+import { app } from './state.svelte.ts';
 import { create } from './write.ts';
 
 let troubles: StoreTrouble[];
@@ -46,6 +47,15 @@ test('fault_27 another tab’s upgrade closes this one and asks to reload', asyn
   expect(troubles).toContain('updated');
   expect(phone.db.isOpen()).toBe(false);
   newer.close();
+});
+
+test('the mark knows of an entry before it is called saved', async () => {
+  const phone = await Phone.open(new ModelServer());
+  app.waiting = 0;
+  app.syncedAt = Date.now();
+  await phone.do(() => create('dog', { name: 'Morag' }));
+  expect(app.waiting).toBe(1);
+  expect(app.mark.state).not.toBe('synced');
 });
 
 test('fault_29 no room: "not saved", and nothing half there', async () => {

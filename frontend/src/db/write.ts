@@ -8,11 +8,13 @@ import type { Entity, Values } from '../domain/kinds.ts';
 import { SCHEMA, type Op, type SeenHeads } from '../domain/protocol.ts';
 import { validate } from '../domain/validate.ts';
 import { announceWrite, clockOffset, current, type Context } from './context.ts';
+import { count, show } from './counts.ts';
 import { asNotSaved, InvalidValues, isLostConnection, NotSaved } from './errors.ts';
 import { toRec, type Rec } from './read.ts';
 import { refold } from './refold.ts';
 import { reopen } from './open.ts';
 import type { DeviceState } from './schema.ts';
+import { reportError } from './state.svelte.ts';
 import { APP_VERSION } from './version.ts';
 
 /** What an entry says; the rest of the op is added when it is written. */
@@ -93,10 +95,21 @@ export async function transact<T>(work: () => Promise<T>): Promise<T> {
   if (Dexie.currentTransaction) return inTransaction(work);
   try {
     const result = await attempt(work);
+    await countAgain();
     announceWrite();
     return result;
   } catch (error) {
     throw asNotSaved(error);
+  }
+}
+
+/** Before anything is called saved the mark knows of it: it must never say synced meanwhile. */
+async function countAgain(): Promise<void> {
+  try {
+    show(await count(current()));
+  } catch (error) {
+    // The entry is on the disk all the same; the mark follows the store by itself.
+    reportError(error);
   }
 }
 
