@@ -8,7 +8,7 @@ import functools
 import hashlib
 import os
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -17,6 +17,7 @@ import pytest
 from django.contrib.auth.hashers import make_password
 from django.db import connections
 from django.utils import timezone
+from playwright.sync_api import Browser, sync_playwright
 from rest_framework.test import APIClient
 
 from household.accounts.models import Household, Member, Role, User
@@ -25,6 +26,16 @@ from tests import services
 # Playwright's synchronous interface runs an event loop, in which Django refuses database work.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
 
+# Keeps Chromium off networks it has no business with, and lets it run as root.
+CHROMIUM_FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 PASSWORD = "a-kennel-of-words"  # Of people who do not exist.
 
 
@@ -88,6 +99,16 @@ def _needed(name: str, found: str | None) -> str:
     if os.environ.get("CI") == "true":
         pytest.fail(words)
     pytest.skip(words)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Chromium, once a session: a second start in one process finds the loop of the first."""
+    executable = program("chromium")
+    with sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=executable, args=CHROMIUM_FLAGS)
+        yield launched
+        launched.close()
 
 
 @functools.cache

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from tests.browser.api import Api
 from tests.browser.fault_proxy import FaultProxy
@@ -22,16 +22,6 @@ from tests.browser.handset import UNTIL_CONTROLLED, Handset
 ROOT = Path(__file__).resolve().parents[2]
 STARTED_WITHIN_S = 60.0
 STOPPED_WITHIN_S = 30.0
-# Keeps Chromium off networks it has no business with, and lets it run as root.
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 
 
 @dataclass
@@ -120,20 +110,6 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 def proxy(server: Server) -> Iterator[FaultProxy]:
     with FaultProxy(server.port) as standing:
         yield standing
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    path = shutil.which("chromium") or shutil.which("google-chrome") or shutil.which("chrome")
-    if path is None:
-        words = "These journeys need Chromium: install it (Debian: apt-get install chromium)."
-        if os.environ.get("CI"):
-            pytest.fail(words)
-        pytest.skip(words)
-    with sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=path, args=FLAGS)
-        yield launched
-        launched.close()
 
 
 Phone = Callable[..., BrowserContext]

@@ -3,35 +3,16 @@
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from household.config.addresses import lan_addresses
-from tests.conftest import program
 from tests.household.config.serving import Served, eventually, get, served
-
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 
 
 @pytest.fixture(scope="module")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     with served(tmp_path_factory.mktemp("data")) as server:
         yield server
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=program("chromium"), args=FLAGS)
-        yield browser
-        browser.close()
 
 
 def phone_address() -> str:
