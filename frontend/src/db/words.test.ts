@@ -16,6 +16,16 @@ test('an entry says what, whose and how much', async () => {
   const [, entry] = await phone.do(() => waiting());
   expect(entry).toMatchObject({ kind: 'weighing', verb: 'added', subject: 'Morag', held: false });
   expect(entry?.details).toContainEqual({ register: 'mass_g', label: 'weight', value: '7900 g' });
+  // Its note was left empty, which is nothing to say; a name taken out is.
+  expect(entry?.details.map((detail) => detail.register)).toEqual(['at', 'mass_g']);
+  const shown = await phone.do(() => record('dog', dog));
+  if (!shown) throw new Error('no dog');
+  await phone.do(() => edit(shown, { breed: 'whippet' }));
+  const named = await phone.do(() => record('dog', dog));
+  if (!named) throw new Error('no dog');
+  await phone.do(() => edit(named, { breed: null }));
+  const emptied = (await phone.do(() => waiting())).at(-1);
+  expect(emptied?.details).toEqual([{ register: 'breed', label: 'breed', value: 'nothing' }]);
 });
 
 test('changed, deleted and brought back have their words', async () => {

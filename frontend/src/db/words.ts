@@ -96,6 +96,8 @@ export function toEntry(op: StoredOp, held: boolean, naming: Naming): Entry {
   const owner = kind?.owner ? op.body.set[kind.owner] : undefined;
   const details = Object.entries(op.body.set)
     .filter(([name]) => name !== 'deleted' && name !== kind?.owner)
+    // What a new record leaves empty says nothing; emptied later, it does.
+    .filter(([, value]) => !op.body.new || (value !== null && value !== undefined))
     .map(([name, value]) => {
       const register = kind?.registers[name];
       const words = register ? inWords(register, value, naming) : JSON.stringify(value);
