@@ -116,6 +116,7 @@ def test_it_serves_on_postgresql_and_redis(tmp_path: Path) -> None:
 def test_it_loads_the_demo_household_into_an_empty_database_alone(tmp_path: Path) -> None:
     with served(tmp_path, "--no-https", "--demo") as server:
         assert "Loaded the demo household" in server.output
+        assert "Next: open the address below and sign in." in server.output
         password = re.search(r"^Password\s+(\S+)$", server.output, re.MULTILINE)
         email = re.search(r"Sign in as\s+(\S+)", server.output)
         assert password is not None

@@ -25,6 +25,8 @@ class Command(BaseCommand):
         "again changes nothing."
     )
 
+    stealth_options = ("is_served",)  # Given by `serve`, which is about to print its address.
+
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument(
             "--password", help="The password of both demo accounts; made up and printed by default."
@@ -57,17 +59,23 @@ class Command(BaseCommand):
                 "changed. Its passwords are those printed when it was loaded."
             )
             return
-        self._report(loaded, _write_summaries(loaded), password)
+        summaries = _write_summaries(loaded)
+        self._report(loaded, summaries, password, is_served=options.get("is_served", False))
 
-    def _report(self, loaded: Loaded, summaries: int, password: str) -> None:
+    def _report(self, loaded: Loaded, summaries: int, password: str, *, is_served: bool) -> None:
+        first = (
+            "open the address below and sign in."
+            if is_served
+            else "start the server with `manage.py serve`, open the address it prints and sign in."
+        )
         self.stdout.write(
             f"Loaded the demo household {loaded.household.name!r}: {loaded.entries} entries and "
             f"{summaries} weekly summaries.\n"
             "Everything in it is invented, the figures too.\n\n"
             f"Sign in as  {' or '.join(loaded.emails)}\n"
             f"Password    {password}\n\n"
-            "Next: start the server with `manage.py serve`, open the address it prints and sign "
-            "in.\nTwo browsers, one for each person, show how two phones share the household."
+            f"Next: {first}\n"
+            "Two browsers, one for each person, show how two phones share the household."
         )
 
 

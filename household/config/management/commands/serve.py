@@ -82,7 +82,7 @@ class Command(BaseCommand):
         if load_demo and has_household:
             self._say("There is a household already, so the demo household was not loaded.")
         elif load_demo:
-            call_command("demo")
+            call_command("demo", is_served=True)
         elif not has_household:
             self._say(
                 "There is no household yet: open the address below and begin yours. To look "
