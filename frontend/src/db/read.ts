@@ -86,6 +86,11 @@ function oldestFirst(a: StoredRecord, b: StoredRecord): number {
   return a.rid < b.rid ? -1 : 1;
 }
 
+/** A meal belongs to its day, which need not be the day of its instant: that one is in UTC. */
+function rangeRegister(entity: string): 'day' | 'at' {
+  return entity === 'meal' ? 'day' : 'at';
+}
+
 async function candidates<E extends Entity>(
   entity: E,
   { owner, from, to }: Which<E>,
@@ -95,16 +100,15 @@ async function candidates<E extends Entity>(
   if (from === undefined && to === undefined) {
     return records.where('[entity+live]').between([entity, 0], [entity, 1], true, true).toArray();
   }
-  const index = entity === 'meal' ? '[entity+day]' : '[entity+at]';
   return records
-    .where(index)
+    .where(`[entity+${rangeRegister(entity)}]`)
     .between([entity, from ?? ''], [entity, `${to ?? ''}\uffff`], true, true)
     .toArray();
 }
 
 function isWithin(row: StoredRecord, from?: string, to?: string): boolean {
   if (from === undefined && to === undefined) return true;
-  const value = moment(row);
+  const value = row[rangeRegister(row.entity)] ?? moment(row);
   return value >= (from ?? '') && (to === undefined || value <= `${to}\uffff`);
 }
 
