@@ -26,6 +26,7 @@ describe('the letter for the vet', () => {
     const letter = vetLetter({
       dog: rec('dog', { name: 'Morag', sex: 'female', neutered: true, vet_notes: 'Sore hip' }),
       today: '2026-10-14',
+      zone: 'Pacific/Auckland',
       days: 14,
       units: 'metric',
       intake: intakeOf([]),
@@ -43,7 +44,7 @@ describe('the letter for the vet', () => {
         },
       ],
       ate: [],
-      weighings: [rec('weighing', { dog: 'r', at: '2026-10-13T07:00:00Z', mass_g: 17_400 })],
+      weighings: [rec('weighing', { dog: 'r', at: '2026-10-12T19:00:00Z', mass_g: 17_400 })],
       seen: [],
     });
     expect(letter).toContain('Morag: spayed');

@@ -2,7 +2,7 @@
 import type { Rec } from '../../db/store.svelte';
 import type { Requirement } from '../../domain/energy';
 import { hasWords, wantsWords } from '../../ui/beams';
-import { ageWords } from '../../ui/days';
+import { ageWords, dayOf } from '../../ui/days';
 import { bodyMass, fixed, type Units } from '../../ui/words';
 import type { CheckRow } from '../plan/checks';
 import type { AteRow, Intake } from './balance';
@@ -12,6 +12,7 @@ import type { SeenRow } from './seen';
 export interface LetterInput {
   readonly dog: Rec<'dog'>;
   readonly today: string;
+  readonly zone: string;
   readonly days: number;
   readonly units: Units;
   readonly intake: Intake;
@@ -61,7 +62,9 @@ function nutrientLine(row: CheckRow): string {
 export function vetLetter(input: LetterInput): string {
   const weights = input.weighings
     .slice(-12)
-    .map(({ values }) => `${values.at.slice(0, 10)}  ${bodyMass(values.mass_g, input.units)}`);
+    .map(
+      ({ values }) => `${dayOf(values.at, input.zone)}  ${bodyMass(values.mass_g, input.units)}`,
+    );
   const parts: [string, readonly string[]][] = [
     ['', heading(input)],
     ['Weight', weights],
@@ -78,7 +81,7 @@ export function vetLetter(input: LetterInput): string {
         .slice(0, 30)
         .map(
           (row) =>
-            `${row.at.slice(0, 10)} ${row.time}  ${row.title}${row.detail ? `. ${row.detail}` : ''}`,
+            `${dayOf(row.at, input.zone)} ${row.time}  ${row.title}${row.detail ? `. ${row.detail}` : ''}`,
         ),
     ],
   ];
