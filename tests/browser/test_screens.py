@@ -207,7 +207,7 @@ def test_the_tab_key_goes_through_today_from_the_mark_to_the_places(
     demo: Demo, phone: Phone
 ) -> None:
     handset = holder(demo, phone())
-    expect(handset.button(A_BOWL)).to_be_visible()
+    expect(handset.button(A_BOWL).first).to_be_visible()
     order = looking.tab_order(handset.page)
     assert order[0] == "Everything synced"
     assert order[-5:] == ["Today", "Counter", "Plan", "Stores", "Review"]
