@@ -119,6 +119,8 @@ def food_json(food: Food) -> Json:
     for name, amounts in (("low", food.low), ("high", food.high), ("gap", food.gap)):
         if amounts:
             shown[name] = dict(amounts)
+    if food.also:
+        shown["also"] = list(food.also)
     return shown
 
 

@@ -16,7 +16,7 @@ class Food:
     bound a figure that is published as a range, or an unknown one of which a part is known.
     `upper` is the highest figure published for the food's group. `gap` is the share of the
     food's energy whose value is unknown, where that is not all of it. Amounts are in the
-    nutrient's own unit per 100 g.
+    nutrient's own unit per 100 g. `also` holds the other names people use for the food.
     """
 
     key: str
@@ -35,6 +35,7 @@ class Food:
     locator: str = ""
     bone_share: float | None = None
     bone_source: str | None = None
+    also: tuple[str, ...] = ()
 
     def least(self, nutrient: str) -> float | None:
         """Return the amount that is certainly there, None when nothing is known."""

@@ -21,6 +21,7 @@ from nutrition.rule_tables import (
 )
 from nutrition.sources import Source, read_groups, read_sources
 from nutrition.standard_tables import Limits, RatioLimits, read_ratios, read_standards
+from nutrition.synonyms import with_synonyms
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,7 @@ def read_tables(root: Path = DATA) -> tuple[Tables, tuple[str, ...]]:
     files = FoodFiles(nutrients, sources, groups, uppers, problems, root)
     foods = read_foods(files)
     foods |= read_cuts(files, foods, read_bones(files))
+    foods = with_synonyms(foods, problems, root=root)
     tables = Tables(
         nutrients=nutrients,
         sources=sources,

@@ -86,6 +86,29 @@ def test_what_no_table_gives_stays_unknown() -> None:
     assert "zinc" not in load().food("trencher-eggshell").values
 
 
+def test_every_food_has_other_names_to_be_found_by() -> None:
+    foods = load().foods.values()
+    assert [food.key for food in foods if not food.also] == []
+    assert sum(len(food.also) for food in foods) >= 600
+
+
+@pytest.mark.parametrize(
+    ("word", "food"),
+    [
+        ("chicken frames", "cut-chicken-back"),
+        ("paunch", "usda-23445"),
+        ("ox heart", "usda-13321"),
+        ("melt", "usda-13333"),
+        ("lights", "usda-13328"),
+        ("mince", "usda-23567"),
+        ("trotters", "cut-pork-foot"),
+        ("coley", "usda-15065"),
+    ],
+)
+def test_a_kitchen_word_leads_to_its_food(word: str, food: str) -> None:
+    assert word in load().food(food).also
+
+
 def test_a_food_that_is_not_there_is_named() -> None:
     with pytest.raises(UnknownKeyError, match="no food called 'usda-99999'"):
         load().food("usda-99999")
@@ -108,6 +131,7 @@ def _spoil(path: Path, old: str, new: str) -> int:
 
 
 FOODS = "foods/usda-sr28.csv"
+WORDS = "synonyms/trencher-1.csv"
 LIVER_ZINC = "usda-05027,zinc,2.67,mg,per 100 g,usda-sr28"
 
 
@@ -138,6 +162,10 @@ LIVER_ZINC = "usda-05027,zinc,2.67,mg,per 100 g,usda-sr28"
         ("cautions/trencher-1.csv", ",raw,", ",sometimes,", "moment is 'sometimes'"),
         ("uppers/usda-sr28.csv", "egg,", "eggs,", "group is 'eggs'"),
         ("sources.csv", ",2015,", ",last year,", "year is 'last year'"),
+        (WORDS, "usda-13333,melt", "usda-00000,melt", "food is 'usda-00000'"),
+        (WORDS, "usda-13333,milt", "usda-13333,Melt", "is already called 'Melt'"),
+        (WORDS, "usda-13333,milt", "usda-13333,beef spleen", "is already called 'beef spleen'"),
+        (WORDS, "usda-13333,milt", "usda-13333,", "is empty"),
     ],
 )
 def test_a_fault_is_named_with_its_file_and_line(

@@ -47,6 +47,8 @@ export interface FoodRow {
   readonly high?: Readonly<Record<string, number>>;
   /** Share of the energy whose value is unknown, where that is not all of it. */
   readonly gap?: Readonly<Record<string, number>>;
+  /** Other names people use for it, to be searched beside `name`; absent when there are none. */
+  readonly also?: readonly string[];
 }
 
 export type Stage = 'adult' | 'growth_early' | 'growth_late';
