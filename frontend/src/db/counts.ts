@@ -1,8 +1,9 @@
 /** Keeps the figures behind the mark in step with the store. */
 
 import { liveQuery, type Collection } from 'dexie';
-import type { Context } from './context.ts';
+import { current, type Context } from './context.ts';
 import type { OpState, StoredOp } from './schema.ts';
+import { undecided } from './read.ts';
 import { app, reportError } from './state.svelte.ts';
 import { isHeld, OPEN, unsent } from './sync/push.ts';
 import { readPosition } from './sync/position.ts';
@@ -22,7 +23,8 @@ async function countOpen(with_: (state: OpState) => Collection<StoredOp, string>
   return counts.reduce((sum, each) => sum + each, 0);
 }
 
-export async function count({ db, member }: Context): Promise<Counts> {
+export async function count(context: Context): Promise<Counts> {
+  const { db, member } = context;
   return db.transaction('r', [db.ops, db.records, db.lost, db.meta], async () => {
     const waiting = await countOpen((state) => db.ops.where('state').equals(state));
     const own = await countOpen((state) => db.ops.where('[author+state]').equals([member, state]));
@@ -31,13 +33,13 @@ export async function count({ db, member }: Context): Promise<Counts> {
     const held = open.filter((op) => isHeld(op, member)).length;
     const rejected = await db.ops.where('state').equals('rejected').count();
     const surprises = await db.ops.where('surprise').equals(1).count();
-    const clashes = await db.records.where('clash').equals(1).toArray();
+    const clashes = await undecided(context);
     const { completed_at } = await readPosition(db);
     return {
       waiting,
       held,
       refused: rejected + surprises,
-      conflicts: clashes.filter((row) => row.live === 1).length,
+      conflicts: clashes.length,
       lost: await db.lost.count(),
       syncedAt: completed_at,
     };
@@ -49,8 +51,9 @@ export function show(counts: Counts): void {
 }
 
 /** Follows the store until the returned function is called. */
-export function followCounts(context: Context): () => void {
-  const subscription = liveQuery(() => count(context)).subscribe({
+export function followCounts(): () => void {
+  // The open context, not the one of the start: a member may be given another role meanwhile.
+  const subscription = liveQuery(() => count(current())).subscribe({
     next: show,
     error: reportError,
   });

@@ -8,6 +8,7 @@ import { loseReply, ModelServer } from '../test/model-server.ts';
 import { CALLUM, INES, Phone } from '../test/phone.ts';
 import { exportOps, importOps } from './backup.ts';
 import { count } from './counts.ts';
+import { outlived, removeWhole, restoreAll } from './outlived.ts';
 import { conflicts, record, records, type Rec } from './read.ts';
 import { push, sendQueue } from './sync/push.ts';
 import { discard, losses, putBack, refused, resend, submitHeld, waiting } from './tray.ts';
@@ -249,6 +250,74 @@ test('fault_16 an unseen edit or child keeps a deleted record alive, flagged', a
   await ines.sync();
   expect((await ines.shown(dog))?.flags).toContain('deleted_but_has_children');
   expect((await ines.shown(dog))?.live).toBe(1);
+});
+
+/** Ines deletes a dog that Callum renames meanwhile; both phones know of both. */
+async function deletedAndRenamed(): Promise<{ ines: Phone; callum: Phone; dog: string }> {
+  const [ines, callum] = await pair();
+  const dog = await sharedDog(ines, callum);
+  const seen = await rec(ines, 'dog', dog);
+  await ines.do(() => remove(seen));
+  await rename(callum, dog, 'Morag B');
+  for (const phone of [callum, ines, callum]) await phone.sync();
+  return { ines, callum, dog };
+}
+
+test('fault_16 what outlived its deletion asks a person on every phone', async () => {
+  const { ines, callum, dog } = await deletedAndRenamed();
+  for (const phone of [ines, callum]) {
+    expect(await count(phone.context)).toMatchObject({ conflicts: 1 });
+    const [found] = await phone.do(() => outlived());
+    expect(found).toMatchObject({ rec: { rid: dog }, dependants: 0 });
+    expect(found?.deleted.by).toBe(INES);
+    expect(found?.changed?.by).toBe(CALLUM);
+    expect(await phone.do(() => conflicts())).toEqual([]);
+  }
+});
+
+test('fault_16 taken away after all it is gone, undone it is back, and nobody is asked', async () => {
+  const { ines, callum, dog } = await deletedAndRenamed();
+  const gone = await ines.do(() => removeWhole(dog));
+  for (const phone of [ines, callum]) await phone.sync();
+  expect((await callum.shown(dog))?.live).toBe(0);
+  expect(await count(callum.context)).toMatchObject({ conflicts: 0 });
+  await ines.do(() => restoreAll(gone));
+  for (const phone of [ines, callum]) await phone.sync();
+  expect((await callum.shown(dog))?.live).toBe(1);
+  expect(await count(callum.context)).toMatchObject({ conflicts: 0 });
+  expect(await callum.value(dog, 'name')).toBe('Morag B');
+});
+
+test('fault_16 kept after all nobody is asked again', async () => {
+  const { ines, callum, dog } = await deletedAndRenamed();
+  const seen = await rec(callum, 'dog', dog);
+  await callum.do(() => restore(seen));
+  for (const phone of [callum, ines]) await phone.sync();
+  for (const phone of [ines, callum]) {
+    expect((await phone.shown(dog))?.flags).toEqual([]);
+    expect(await count(phone.context)).toMatchObject({ conflicts: 0 });
+  }
+});
+
+test('fault_16 what belongs to a record goes with it, and is asked about once', async () => {
+  const [ines, callum] = await pair();
+  const dog = await sharedDog(ines, callum);
+  const seen = await rec(ines, 'dog', dog);
+  await ines.do(() => remove(seen));
+  const weighing = await callum.do(() => create('weighing', { dog, at: AT, mass_g: 7900 }));
+  for (const phone of [callum, ines]) await phone.sync();
+  const [found, ...others] = await ines.do(() => outlived());
+  expect(others).toEqual([]);
+  expect(found).toMatchObject({ rec: { rid: dog }, changed: null, dependants: 1 });
+  await ines.do(() => removeWhole(dog));
+  for (const phone of [ines, callum]) await phone.sync();
+  for (const rid of [dog, weighing]) expect((await callum.shown(rid))?.live).toBe(0);
+  expect(await count(callum.context)).toMatchObject({ conflicts: 0 });
+});
+
+test('fault_16 nobody is asked who could not answer', async () => {
+  const { ines } = await deletedAndRenamed();
+  expect(await count({ ...ines.context, role: 'sitter' })).toMatchObject({ conflicts: 0 });
 });
 
 test('fault_17 movements in any order, repeated, add up exactly', () => {
@@ -502,6 +571,26 @@ test('fault_34 a first sync cut halfway goes on where it stopped', async () => {
   await callum.sync();
   expect(await callum.db.records.count()).toBe(9);
   expect(pages).toBe(6);
+});
+
+test('fault_34 half a first sync is not shown as if it were all, but own entries are', async () => {
+  const ines = await Phone.open(server);
+  for (let i = 0; i < 9; i += 1) await ines.do(() => create('dog', { name: `Dog ${String(i)}` }));
+  await ines.sync();
+  server.pageSize = 2;
+  const callum = await Phone.open(server, CALLUM);
+  const own = await callum.do(() => create('dog', { name: 'Tansy' }));
+  let pages = 0;
+  server.before = (call) => {
+    if (call === 'changes' && (pages += 1) === 3) loseReply();
+  };
+  await callum.failToSync();
+  expect((await callum.db.records.toArray()).map((row) => row.rid)).toEqual([own]);
+  const again = await callum.restart();
+  await again.sync();
+  expect(await again.db.records.count()).toBe(10);
+  expect(await again.value(own, 'name')).toBe('Tansy');
+  expect(await again.db.fresh.count()).toBe(0);
 });
 
 test('fault_38 an export imported after the push has one effect', async () => {

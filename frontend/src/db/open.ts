@@ -5,6 +5,7 @@ import { uuid7 } from '../domain/ids.ts';
 import type { Context } from './context.ts';
 import { NotSaved } from './errors.ts';
 import { GENERATION, HouseholdDatabase } from './schema.ts';
+import { START } from './sync/position.ts';
 
 /** What a person has to know about the store. */
 export type StoreTrouble =
@@ -58,17 +59,7 @@ async function prepare(db: HouseholdDatabase): Promise<void> {
     if (!(await db.meta.get('device'))) {
       await db.meta.put({ key: 'device', device_id: uuid7(), n: 0 });
     }
-    if (!(await db.meta.get('sync'))) {
-      await db.meta.put({
-        key: 'sync',
-        mark: null,
-        cursor: 0,
-        covered: 0,
-        filling: false,
-        reason: null,
-        completed_at: null,
-      });
-    }
+    if (!(await db.meta.get('sync'))) await db.meta.put(START);
   });
 }
 

@@ -1,9 +1,10 @@
 /** Reads records as the screens see them: with the own entries that still wait. */
 
+import { kinds } from '../domain/declared.ts';
 import type { Entity, Values } from '../domain/kinds.ts';
 import { headEntries } from '../domain/fold.ts';
 import type { Alternative } from '../domain/protocol.ts';
-import { current } from './context.ts';
+import { current, type Context } from './context.ts';
 import type { StoredRecord } from './schema.ts';
 
 /** The ids on screen per register: those of the displayed value, and all of them. */
@@ -134,11 +135,19 @@ export async function record<E extends Entity>(
   return row?.entity === entity ? toRec<E>(row) : undefined;
 }
 
+/** Whether the member of this phone can settle a row: a sitter is not asked about a batch. */
+function mayDecide(row: StoredRecord, role: string): boolean {
+  return kinds[row.entity]?.write.includes(role) ?? false;
+}
+
+/** The rows on which a person has to decide, oldest first. */
+export async function undecided({ db, role }: Context): Promise<StoredRecord[]> {
+  const rows = await db.records.where('clash').equals(1).toArray();
+  return rows.filter((row) => row.live === 1 && mayDecide(row, role)).sort(oldestFirst);
+}
+
 /** Records on which people disagree, for What is waiting. */
 export async function conflicts(): Promise<Rec[]> {
-  const rows = await current().db.records.where('clash').equals(1).toArray();
-  return rows
-    .filter((row) => row.live === 1)
-    .sort(oldestFirst)
-    .map((row) => toRec(row));
+  const rows = await undecided(current());
+  return rows.filter((row) => Object.keys(row.also).length > 0).map((row) => toRec(row));
 }

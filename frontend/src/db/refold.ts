@@ -1,7 +1,7 @@
 /** Keeps `records`, what the screens read, in step with `base` and the own ops on top of it. */
 
 import { ownerIn } from '../domain/declared.ts';
-import { fold, headEntries, pendingOp } from '../domain/fold.ts';
+import { CHANGED, fold, HAS_CHILDREN, headEntries, pendingOp } from '../domain/fold.ts';
 import type { Row, SeenHeads } from '../domain/protocol.ts';
 import type { HouseholdDatabase, StoredOp, StoredRecord } from './schema.ts';
 
@@ -20,6 +20,11 @@ function closureOf(row: Row, overlay: readonly StoredOp[]): StoredRecord['closur
   return Object.keys(closure).length > 0 ? closure : undefined;
 }
 
+/** Deleted by one, and kept alive by what another did: a person has to say which holds. */
+export function outlivedDelete(row: Pick<Row, 'gone' | 'flags'>): boolean {
+  return !row.gone && (row.flags.includes(CHANGED) || row.flags.includes(HAS_CHILDREN));
+}
+
 export function toRecord(row: Row, overlay: readonly StoredOp[]): StoredRecord {
   const owner = row.owner ?? ownerIn(row.entity, row.values);
   const record: StoredRecord = {
@@ -28,7 +33,7 @@ export function toRecord(row: Row, overlay: readonly StoredOp[]): StoredRecord {
     live: row.gone ? 0 : 1,
     pending: overlay.length > 0,
   };
-  if (Object.keys(row.also).length > 0) record.clash = 1;
+  if (Object.keys(row.also).length > 0 || outlivedDelete(row)) record.clash = 1;
   const day = textIn(row.values, 'day');
   const at = textIn(row.values, 'at');
   const closure = closureOf(row, overlay);
@@ -48,7 +53,7 @@ async function hasLiveChildren(
   base: Row | null,
 ): Promise<boolean> {
   if ((await db.records.where('[owner+live]').equals([rid, 1]).count()) > 0) return true;
-  if (!base?.flags.includes('deleted_but_has_children')) return false;
+  if (!base?.flags.includes(HAS_CHILDREN)) return false;
   return (await db.records.where('[owner+live]').equals([rid, 0]).count()) === 0;
 }
 

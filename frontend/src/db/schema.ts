@@ -49,7 +49,7 @@ export interface StoredOp {
 /** A row as shown: the server's, with own ops on top, and what the indexes need. */
 export interface StoredRecord extends Row {
   live: 0 | 1;
-  /** 1 where values stand side by side; absent elsewhere, so that the index stays small. */
+  /** 1 where a person has to decide; absent elsewhere, so that the index stays small. */
   clash?: 1;
   /** Whether own ops lie on top that no pull has brought yet. */
   pending: boolean;

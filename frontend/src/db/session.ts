@@ -68,6 +68,7 @@ async function openContext(household: SessionHousehold): Promise<void> {
   const isOpen = open?.household === household.id && open.member === household.member_id;
   if (isOpen) {
     setCurrent({ ...open, role: household.role });
+    show(await count(current()));
     app.household = household;
     return;
   }
@@ -82,7 +83,7 @@ async function openContext(household: SessionHousehold): Promise<void> {
   setCurrent(context);
   show(await count(context));
   app.household = household;
-  stopCounting = followCounts(context);
+  stopCounting = followCounts();
   loop = new SyncLoop(context, { ...(server ? { server } : {}), refreshSession });
   const details = await remembered(`household:${household.id}`);
   if (details) app.details = details.value as Household;

@@ -3,6 +3,7 @@
 export { app, reportError, type MarkState, type Pause } from './state.svelte.ts';
 export { live, type Live } from './live.svelte.ts';
 export { conflicts, record, records, type Rec, type Seen, type Which } from './read.ts';
+export { outlived, removeWhole, restoreAll, type Outlived } from './outlived.ts';
 export { create, edit, remove, resolve, restore, transact } from './write.ts';
 export {
   acknowledge,

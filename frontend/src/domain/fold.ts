@@ -37,9 +37,11 @@ type Heads = Map<string, Head[]>;
 type Deletes = Record<string, string[]>;
 
 const DELETED = 'deleted';
-const CHANGED = 'deleted_but_changed';
-const HAS_CHILDREN = 'deleted_but_has_children';
-const CLOCK_AHEAD = 'clock_ahead';
+/** Flags of a row: deleted, and alive all the same. */
+export const CHANGED = 'deleted_but_changed';
+export const HAS_CHILDREN = 'deleted_but_has_children';
+/** Flag of a row: the phone that wrote it had its clock more than ten minutes ahead. */
+export const CLOCK_AHEAD = 'clock_ahead';
 const OWN_FLAGS: readonly string[] = [CHANGED, HAS_CHILDREN, CLOCK_AHEAD];
 
 /** An own op that the server has not received yet. */

@@ -19,6 +19,8 @@ export interface Situation {
   updateReady: boolean;
   /** The first pull has not ended: what is on screen is not all there is. */
   isFetching: boolean;
+  /** Server time less this phone's clock, milliseconds, as last measured. */
+  clockOffset_ms: number;
 }
 
 const TROUBLE: Record<StoreTrouble, string> = {
@@ -50,9 +52,24 @@ const PAUSE: Record<Pause, Omit<Notice, 'key' | 'isUrgent'>> = {
   },
 };
 
+/** From here on the server flags what was written as of an uncertain time. */
+const CLOCK_LIMIT_MS = 600_000;
+
+function clockWords(offset_ms: number): string {
+  const minutes = Math.round(Math.abs(offset_ms) / 60_000);
+  const [count, unit] =
+    minutes < 120
+      ? [minutes, 'minutes']
+      : minutes < 2880
+        ? [Math.round(minutes / 60), 'hours']
+        : [Math.round(minutes / 1440), 'days'];
+  const side = offset_ms < 0 ? 'ahead of' : 'behind';
+  return `This phone’s clock is ${String(count)} ${unit} ${side} the server’s, so the times you write down are off. Set it in the phone’s settings.`;
+}
+
 /** Urgent ones first: where going on could lose something. */
 export function noticesFor(situation: Situation): Notice[] {
-  const { trouble, pause, secure, updateReady, isFetching } = situation;
+  const { trouble, pause, secure, updateReady, isFetching, clockOffset_ms } = situation;
   const notices: Notice[] = [];
   if (trouble) {
     const button = trouble === 'blocked' ? {} : { button: 'Reload', action: 'reload' as const };
@@ -62,6 +79,9 @@ export function noticesFor(situation: Situation): Notice[] {
   if (isFetching) {
     const words = 'Fetching this household’s records. What you see is not complete yet.';
     notices.push({ key: 'fetching', words, isUrgent: false });
+  }
+  if (Math.abs(clockOffset_ms) > CLOCK_LIMIT_MS) {
+    notices.push({ key: 'clock', words: clockWords(clockOffset_ms), isUrgent: false });
   }
   if (updateReady) {
     const words = 'A new version is ready. Entries are kept.';

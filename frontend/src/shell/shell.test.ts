@@ -8,7 +8,16 @@ const CALM: Situation = {
   secure: true,
   updateReady: false,
   isFetching: false,
+  clockOffset_ms: 0,
 };
+
+test('a clock that is off is said, with how much and what to do', () => {
+  expect(noticesFor({ ...CALM, clockOffset_ms: -9 * 60_000 })).toEqual([]);
+  const [ahead] = noticesFor({ ...CALM, clockOffset_ms: -3 * 3_600_000 });
+  expect(ahead?.words).toContain('3 hours ahead of the server’s');
+  const [behind] = noticesFor({ ...CALM, clockOffset_ms: 3 * 86_400_000 });
+  expect(behind?.words).toContain('3 days behind the server’s');
+});
 
 test('where all is well nothing is said', () => {
   expect(noticesFor(CALM)).toEqual([]);

@@ -2,7 +2,7 @@
 
 import { ApiError, NoAnswer } from '../../api/client.ts';
 import { syncServer, type SyncServer } from '../../api/sync.ts';
-import type { Context } from '../context.ts';
+import { clockOffset, type Context } from '../context.ts';
 import { app, reportError, type Pause } from '../state.svelte.ts';
 import { backoff_ms } from './backoff.ts';
 import { SyncLock } from './lock.ts';
@@ -163,6 +163,7 @@ export class SyncLoop {
     this.#failures = 0;
     app.online = true;
     app.pause = null;
+    app.clockOffset_ms = clockOffset();
   }
 
   /** Says how it stands and returns how long to wait. */

@@ -3,12 +3,13 @@
 import type { Mark } from '../../domain/protocol.ts';
 import type { HouseholdDatabase, SyncState } from '../schema.ts';
 
-const START: SyncState = {
+/** A phone that has pulled nothing yet: its first base, too, is shown only when it is whole. */
+export const START: SyncState = {
   key: 'sync',
   mark: null,
   cursor: 0,
   covered: 0,
-  filling: false,
+  filling: true,
   reason: null,
   completed_at: null,
 };

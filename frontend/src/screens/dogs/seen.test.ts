@@ -73,4 +73,22 @@ describe('the timeline of a dog', () => {
       ['6 Oct', '08:00', 'Condition: 4 of 9, muscle mild loss', undefined, 'callum'],
     ]);
   });
+
+  it('says where the time is doubtful', () => {
+    const weighing = rec('weighing', 'w', {
+      dog: 'morag',
+      at: '2026-10-13T07:00:00Z',
+      mass_g: 17_400,
+    });
+    const [row] = seenRows(
+      {
+        weighings: [{ ...weighing, flags: ['clock_ahead'] }],
+        conditions: [],
+        observations: [],
+        meals: [],
+      },
+      reading,
+    );
+    expect(row?.detail).toContain('clock of that phone was ahead');
+  });
 });

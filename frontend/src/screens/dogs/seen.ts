@@ -1,5 +1,6 @@
 /** The timeline of a dog: what was eaten, seen, weighed and judged, newest first. */
 import type { Rec } from '../../db/store.svelte';
+import { CLOCK_AHEAD } from '../../domain/fold';
 import { clockOf, dayOf, dayWords } from '../../ui/days';
 import { bodyMass, foodMass, type Units } from '../../ui/words';
 import { mealName, type MealRecord } from '../today/meals';
@@ -52,6 +53,14 @@ function conditionTitle({ values }: Rec<'condition'>): string {
 
 type Draft = Omit<SeenRow, 'day' | 'time'>;
 
+/** What is said of a row, and that its time is doubtful where the phone's clock was ahead. */
+function withDoubt(detail: string | null | undefined, ...recs: readonly Rec[]): string | undefined {
+  const isDoubtful = recs.some((rec) => rec.flags.includes(CLOCK_AHEAD));
+  const doubt = isDoubtful ? 'The clock of that phone was ahead: look at the time again.' : '';
+  const words = [detail ?? '', doubt].filter((part) => part !== '').join('. ');
+  return words === '' ? undefined : words;
+}
+
 function mealRows({ meal, servings }: MealRecord, { dog, units, mealtimes }: Reading): Draft[] {
   return servings
     .filter(({ values }) => values.dog === dog)
@@ -63,7 +72,7 @@ function mealRows({ meal, servings }: MealRecord, { dog, units, mealtimes }: Rea
         key: serving.rid,
         at: meal.values.at,
         title: values.appetite ? appetiteTitle(values.appetite) : mealName(meal, mealtimes),
-        detail: `${eaten}${note}`,
+        detail: withDoubt(`${eaten}${note}`, serving, meal),
         by: serving.made_by,
         opens: {
           kind: 'meal',
@@ -81,7 +90,7 @@ export function seenRows(input: SeenInput, reading: Reading): SeenRow[] {
       key: rec.rid,
       at: rec.values.at,
       title: `Weight: ${bodyMass(rec.values.mass_g, reading.units)}`,
-      detail: rec.values.note ?? undefined,
+      detail: withDoubt(rec.values.note, rec),
       by: rec.made_by,
       opens: { kind: 'weighing', rec } as const,
     })),
@@ -89,7 +98,7 @@ export function seenRows(input: SeenInput, reading: Reading): SeenRow[] {
       key: rec.rid,
       at: rec.values.at,
       title: conditionTitle(rec),
-      detail: rec.values.note ?? undefined,
+      detail: withDoubt(rec.values.note, rec),
       by: rec.made_by,
       opens: { kind: 'condition', rec } as const,
     })),
@@ -97,7 +106,7 @@ export function seenRows(input: SeenInput, reading: Reading): SeenRow[] {
       key: rec.rid,
       at: rec.values.at,
       title: observationTitle(rec.values),
-      detail: observationDetail(rec.values),
+      detail: withDoubt(observationDetail(rec.values), rec),
       by: rec.made_by,
       opens: { kind: 'observation', rec } as const,
     })),

@@ -120,11 +120,15 @@ export async function changeServing(
   });
 }
 
-/** Brings the stores in line with what a serving says now, after two phones said different things. */
+/**
+ * Brings the stores in line with what a serving says now, after two phones said different things.
+ * One that is gone takes nothing out of them.
+ */
 export async function settleServing(rid: string, larder: Larder): Promise<void> {
   const serving = await record('serving', rid);
   const meal = serving ? await record('meal', serving.values.meal) : undefined;
-  if (!serving || serving.gone || !meal) return;
+  if (serving?.gone) return transact(() => settleStock(rid, [], ''));
+  if (!serving || !meal) return;
   const mealtime = meal.values.mealtime
     ? await record('mealtime', meal.values.mealtime)
     : undefined;

@@ -24,10 +24,16 @@ const nouns: Readonly<Record<string, string>> = {
   observation: 'thing seen',
 };
 
-/** One question a register on which people disagree. */
+/** What people call a record of this kind. */
+export function nounOf(entity: string): string {
+  return nouns[entity] ?? kinds[entity]?.label ?? 'entry';
+}
+
+/** One question a register on which people disagree; whether it stays is asked by itself. */
 export function questionsOf(rec: Rec, about: string): Question[] {
-  return Object.entries(rec.also).map(([register, answers]) => {
-    const noun = nouns[rec.entity] ?? kinds[rec.entity]?.label ?? 'entry';
+  const registers = Object.entries(rec.also).filter(([register]) => register !== 'deleted');
+  return registers.map(([register, answers]) => {
+    const noun = nounOf(rec.entity);
     return {
       key: `${rec.rid} ${register}`,
       rec,
@@ -73,6 +79,5 @@ export function answerWords(
     return bodyMass(value as NonNullable<Dog['adult_weight_g']>, units);
   if (register === 'mass_g') return foodMass(value as number, units);
   if (rec.entity === 'meal' && register === 'at') return `Fed ${otherwise(value)}`;
-  if (register === 'deleted') return value === true ? 'Taken away' : 'Kept';
   return capital(otherwise(value));
 }
