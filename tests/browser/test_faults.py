@@ -203,11 +203,21 @@ def test_fault_16_an_edit_that_a_delete_had_not_seen_survives_it(
     handset.sheet_closes()
 
     handset.restore_network()
-    handset.sees_mark("Everything synced")
+    handset.sees_mark("Needs you")
     sees_weight(handset, "7.1")
     row = callum.row(weighing)
     assert (row["values"]["mass_g"], row["gone"]) == (7100, False)
     assert row["flags"] == ["deleted_but_changed"]
+
+    handset.open("/waiting")
+    handset.sees("Weighing taken away, and still here")
+    changed, taken_away = ("You", "Callum") if edited_here else ("Callum", "You")
+    handset.sees(re.compile(rf"^{changed} changed it, today"))
+    handset.sees(re.compile(rf"^{taken_away} took it away, today"))
+    handset.tap(re.compile(r"Keep\s*$" if edited_here else r"Take away\s*$"))
+    handset.sees_mark("Everything synced")
+    flags = [row["flags"] for row in callum.rows("weighing")]
+    assert flags == ([[]] if edited_here else [])
 
 
 def take_out(handset: Handset, lot: str, mass_g: int) -> None:
