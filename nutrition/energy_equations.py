@@ -115,10 +115,26 @@ def growth_nrc_kcal(mass_kg: float, *, adult_mass_kg: float) -> float:
     1280
     """
     value = load_energy().value
-    p = _grown_share(mass_kg, adult_mass_kg)
-    rise = exp(-value("growth.nrc.rate") * p) - value("growth.nrc.offset")
+    rise = growth_rise(_grown_share(mass_kg, adult_mass_kg))
     per_kg075 = value("growth.nrc.maintenance") * value("growth.nrc.factor") * rise
     return per_kg075 * metabolic_mass_kg075(mass_kg)
+
+
+def growth_rise(grown_share: float) -> float:
+    """Return how a growing dog's energy per kg^0.75 falls as it grows, by NRC 2006.
+
+    Parameters
+    ----------
+    grown_share : float
+        Weight now over the adult weight [-], at most 1 counts.
+
+    Returns
+    -------
+    float
+        exp(-0.87 p) - 0.1 [-].
+    """
+    value = load_energy().value
+    return exp(-value("growth.nrc.rate") * min(1.0, grown_share)) - value("growth.nrc.offset")
 
 
 def growth_klein_kcal(mass_kg: float, *, adult_mass_kg: float) -> float:

@@ -9,7 +9,7 @@ from nutrition.coefficients import Coefficients
 from nutrition.energy import ACTIVITIES, AGE_BANDS
 from nutrition.food import Food
 from nutrition.loading import Tables, load
-from nutrition.standard_tables import EDITIONS, Limits
+from nutrition.standard_tables import EDITIONS, AssumedIntake, Limits
 
 # The shape is JSON's own, so its values are of any JSON type.
 Json = dict[str, Any]
@@ -133,6 +133,21 @@ def _standard(tables: Tables, edition: str) -> Json:
             stage: {key: _limits(limits) for key, limits in stages[stage].items()}
             for stage in stages
         },
+        "intakes": {stage: _intake(intake) for stage, intake in tables.intakes[edition].items()},
+    }
+
+
+def _intake(intake: AssumedIntake) -> Json:
+    return {
+        "kcal_per_kg075": intake.kcal_per_kg075,
+        "rule": intake.rule,
+        "mass_kg": intake.mass_kg,
+        "adult_mass_kg": intake.adult_mass_kg,
+        "fixed": list(intake.fixed),
+        "source": intake.source,
+        "locator": intake.locator,
+        "verified": intake.verified,
+        "note": intake.note,
     }
 
 

@@ -20,7 +20,14 @@ from nutrition.rule_tables import (
     read_keeping,
 )
 from nutrition.sources import Source, read_groups, read_sources
-from nutrition.standard_tables import Limits, RatioLimits, read_ratios, read_standards
+from nutrition.standard_tables import (
+    AssumedIntake,
+    Limits,
+    RatioLimits,
+    read_intakes,
+    read_ratios,
+    read_standards,
+)
 from nutrition.synonyms import with_synonyms
 
 
@@ -34,6 +41,7 @@ class Tables:
     foods: Mapping[str, Food]
     group_upper: Mapping[str, Mapping[str, float]]
     standards: Mapping[str, Mapping[str, Mapping[str, Limits]]]
+    intakes: Mapping[str, Mapping[str, AssumedIntake]]
     ratios: Mapping[str, RatioLimits]
     energy: Coefficients
     thresholds: Coefficients
@@ -73,6 +81,7 @@ def read_tables(root: Path = DATA) -> tuple[Tables, tuple[str, ...]]:
         foods=foods,
         group_upper=uppers,
         standards=read_standards(nutrients, sources, problems, root=root),
+        intakes=read_intakes(nutrients, sources, problems, root=root),
         ratios=read_ratios(sources, problems, root=root),
         energy=load_energy(),
         thresholds=load_thresholds(),

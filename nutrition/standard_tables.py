@@ -24,6 +24,19 @@ EDITIONS = {
     "aafco-2016": "AAFCO 2016",
     "fediaf-2021": "FEDIAF 2021",
 }
+INTAKE_FILE = "standards/intakes.csv"
+INTAKE_COLUMNS = (
+    "edition",
+    "stage",
+    "value",
+    "unit",
+    "rule",
+    "mass_kg",
+    "adult_mass_kg",
+    "fixed",
+    *PROVENANCE,
+)
+RULES = ("proportional", "growth equation")
 BASES = {
     "minimum, per 1000 kcal": "minimum",
     "recommended, per 1000 kcal": "recommended",
@@ -51,6 +64,26 @@ class Limits:
     source: str = ""
     locator: str = ""
     verified: str = "read"
+
+
+@dataclass(frozen=True, slots=True)
+class AssumedIntake:
+    """The energy that an edition takes a dog to eat where it gives amounts per 1000 kcal.
+
+    `rule` says how the amounts follow a dog that eats otherwise: proportional, or along the
+    growth equation from the puppy of `mass_kg` that the table describes. `fixed` are the
+    nutrients that the edition prints alike whatever the dog eats.
+    """
+
+    kcal_per_kg075: float
+    rule: str
+    mass_kg: float | None
+    adult_mass_kg: float | None
+    fixed: tuple[str, ...]
+    source: str
+    locator: str
+    verified: str
+    note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,3 +185,61 @@ def read_ratios(
         else:
             found[stage] = RatioLimits(low[0], high[0], high[1])
     return found
+
+
+def read_intakes(
+    nutrients: Mapping[str, Nutrient],
+    sources: Mapping[str, Source],
+    problems: Problems,
+    *,
+    root: Path,
+) -> dict[str, dict[str, AssumedIntake]]:
+    """Return the assumed intake by edition and stage; where none is given, nothing follows it."""
+    rows = read_rows(
+        INTAKE_FILE,
+        columns=INTAKE_COLUMNS,
+        problems=problems,
+        unique=("edition", "stage"),
+        root=root,
+    )
+    found: dict[str, dict[str, AssumedIntake]] = {edition: {} for edition in EDITIONS}
+    for row in rows:
+        made = _intake(row, nutrients, sources, problems)
+        if made is not None:
+            found[row["edition"]][row["stage"]] = made
+    return found
+
+
+def _intake(
+    row: Row, nutrients: Mapping[str, Nutrient], sources: Mapping[str, Source], problems: Problems
+) -> AssumedIntake | None:
+    check_provenance(row, sources, problems)
+    fixed = tuple(word for word in row["fixed"].split(";") if word)
+    words = [
+        one_of(row, "edition", EDITIONS, problems),
+        one_of(row, "stage", STAGES, problems),
+        one_of(row, "rule", RULES, problems),
+        one_of(row, "unit", ("kcal/kg^0.75",), problems),
+    ]
+    for each in fixed:
+        if each not in nutrients:
+            problems.add(row, f"fixed names {each!r}, which is no nutrient.")
+    value, mass_kg, adult_mass_kg = (
+        number(row, column, problems) for column in ("value", "mass_kg", "adult_mass_kg")
+    )
+    if row["rule"] == "growth equation" and not (mass_kg and adult_mass_kg):
+        problems.add(row, "the growth equation needs mass_kg and adult_mass_kg of the puppy.")
+        return None
+    if not value:
+        problems.add(row, "value is missing or zero; an assumed intake needs one.")
+        return None
+    if not all(words):
+        return None
+    return AssumedIntake(
+        value,
+        row["rule"],
+        mass_kg,
+        adult_mass_kg,
+        fixed,
+        *(row[column] for column in PROVENANCE),
+    )

@@ -11,7 +11,7 @@ from dataclasses import asdict
 from math import isclose
 from pathlib import Path
 
-from nutrition import adequacy, energy
+from nutrition import adequacy, energy, vector_needs
 from nutrition.composition import Totals, calcium_to_phosphorus, combined, scaled, totals
 from nutrition.errors import NutritionError
 from nutrition.export import as_json, food_json
@@ -93,6 +93,7 @@ FUNCTIONS: Mapping[str, Callable[[Json], object]] = {
     ],
     "judge_ratio": lambda given: asdict(adequacy.judge_ratio(_totals(given), _targets(given))),
     "share_out": _share_out,
+    **vector_needs.FUNCTIONS,
 }
 
 
@@ -115,7 +116,10 @@ def _needed_tables() -> Json:
 
 def as_text() -> str:
     """Return the whole file: one case a line, so that a change shows as the lines it touches."""
-    lines = ",\n".join("  " + json.dumps(_worked(*case), ensure_ascii=False) for case in cases())
+    lines = ",\n".join(
+        "  " + json.dumps(_worked(*case), ensure_ascii=False)
+        for case in (*cases(), *vector_needs.cases())
+    )
     tables = json.dumps(_needed_tables(), ensure_ascii=False, sort_keys=True)
     return f'{{\n"tolerance": {TOLERANCE},\n"tables": {tables},\n"cases": [\n{lines}\n]\n}}\n'
 

@@ -36,6 +36,9 @@ export interface RatioJudgement {
   readonly word: Word;
 }
 
+/** Whether the limits are the table's own, or one dog's, and why they differ. */
+export type Correction = 'none' | 'denser' | 'eats enough' | 'not published';
+
 /** The limits a diet is compared with, by nutrient, and the calcium to phosphorus ratio. */
 export interface Targets {
   readonly edition: string;
@@ -43,6 +46,11 @@ export interface Targets {
   readonly stage: Stage;
   readonly limits: Readonly<Record<string, StandardValue>>;
   readonly ratio: { readonly minimum: number; readonly maximum: number; readonly source: string };
+  /** What the table's amounts were multiplied by for one dog; 1 for the table's own. */
+  readonly factor: number;
+  readonly correction: Correction;
+  readonly assumed_kcal_per_kg075: number | null;
+  readonly own_kcal_per_kg075: number | null;
 }
 
 /** The limits of one edition for one stage. */
@@ -61,7 +69,17 @@ export function targets(
     );
   }
   const ratio = tables.ratios.calcium_to_phosphorus.stages[stage];
-  return { edition, name: found.name, stage, limits, ratio };
+  return {
+    edition,
+    name: found.name,
+    stage,
+    limits,
+    ratio,
+    factor: 1,
+    correction: 'none',
+    assumed_kcal_per_kg075: null,
+    own_kcal_per_kg075: null,
+  };
 }
 
 interface Limits {

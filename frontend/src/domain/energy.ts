@@ -42,7 +42,8 @@ export interface DogFacts {
   readonly vet_kcal_per_day?: number | null;
 }
 
-function checkRange(name: string, value: number, least: number, most: number, unit: string) {
+/** Refuse a figure that is not finite or lies outside its range. */
+export function checkRange(name: string, value: number, least: number, most: number, unit: string) {
   if (!(value >= least && value <= most)) {
     throw new InputError(
       `${name} is ${value} ${unit}; it must be between ${least} and ${most} ${unit}. ` +
@@ -71,9 +72,15 @@ function grownShare(mass_kg: number, adult_mass_kg: number): number {
 
 /** A growing dog's requirement by NRC 2006, in kcal a day. */
 export function growthNrcKcal(energy: EnergyTables, mass_kg: number, adult_kg: number): number {
-  const { maintenance, factor, rate, offset } = energy.growth.nrc;
-  const rise = Math.exp(-rate * grownShare(mass_kg, adult_kg)) - offset;
+  const { maintenance, factor } = energy.growth.nrc;
+  const rise = growthRise(energy, grownShare(mass_kg, adult_kg));
   return maintenance * factor * rise * metabolicMass(mass_kg);
+}
+
+/** How a growing dog's energy per kg^0.75 falls as it grows, by NRC 2006. */
+export function growthRise(energy: EnergyTables, grown_share: number): number {
+  const { rate, offset } = energy.growth.nrc;
+  return Math.exp(-rate * Math.min(1, grown_share)) - offset;
 }
 
 /** A growing pet dog's intake by Klein 2019, in kcal a day. */

@@ -14,6 +14,7 @@ import {
 import { requirement, type DogFacts } from './energy.ts';
 import { atwater, fourStep, modifiedAtwater, type WholeAnalysis } from './food-energy.ts';
 import { InputError } from './input-error.ts';
+import { needFunctions } from './needs.vectors.ts';
 import { shareOut } from './portions.ts';
 import type { FoodRow, Stage, Tables } from './tables.ts';
 
@@ -89,6 +90,7 @@ const FUNCTIONS = {
       })),
       batch,
     ),
+  ...needFunctions(tables),
 };
 
 /** Where two JSON values differ: numbers may by the relative tolerance, all else not at all. */

@@ -65,10 +65,25 @@ export interface StandardValue {
   readonly verified: 'read' | 'memory' | 'computed';
 }
 
+/** What an edition takes a dog to eat where it gives amounts per 1000 kcal. */
+export interface AssumedIntake extends Sourced {
+  readonly kcal_per_kg075: number;
+  readonly rule: 'proportional' | 'growth equation';
+  /** The puppy the table describes, where the rule is the growth equation. */
+  readonly mass_kg: number | null;
+  readonly adult_mass_kg: number | null;
+  /** Nutrients that the edition prints alike whatever the dog eats. */
+  readonly fixed: readonly string[];
+  readonly locator: string;
+  readonly note: string;
+}
+
 export interface StandardEdition {
   readonly key: string;
   readonly name: string;
   readonly stages: Readonly<Partial<Record<Stage, Readonly<Record<string, StandardValue>>>>>;
+  /** A stage that is missing has no published intake to go by. */
+  readonly intakes?: Readonly<Partial<Record<Stage, AssumedIntake>>>;
 }
 
 export interface RatioRow {
