@@ -53,6 +53,7 @@ def _body(tables: Tables) -> Json:
         "sources": {key: _source(tables, key) for key in tables.sources},
         "groups": [{"key": key, "name": name} for key, name in tables.groups.items()],
         "foods": [food_json(food) for food in tables.foods.values()],
+        "origins": _origins(tables),
         "group_upper": tables.group_upper,
         "standards": [_standard(tables, edition) for edition in EDITIONS],
         "ratios": {"calcium_to_phosphorus": _ratio(tables)},
@@ -80,6 +81,17 @@ def _body(tables: Tables) -> Json:
             }
             for caution in tables.cautions
         ],
+    }
+
+
+def _origins(tables: Tables) -> Json:
+    """Animal and part of each food, as a pair: there are as many as foods."""
+    return {
+        "species": dict(tables.origins.species),
+        "parts": dict(tables.origins.parts),
+        "by_food": {
+            key: [origin.species, origin.part] for key, origin in tables.origins.by_food.items()
+        },
     }
 
 

@@ -10,6 +10,7 @@ from nutrition.errors import TableError, UnknownKeyError
 from nutrition.food import Food
 from nutrition.food_tables import FoodFiles, read_bones, read_cuts, read_foods, read_uppers
 from nutrition.nutrients import Nutrient, load_nutrients
+from nutrition.origins import Origins, read_origins
 from nutrition.rows import DATA, Problems
 from nutrition.rule_tables import (
     Caution,
@@ -39,6 +40,7 @@ class Tables:
     sources: Mapping[str, Source]
     groups: Mapping[str, str]
     foods: Mapping[str, Food]
+    origins: Origins
     group_upper: Mapping[str, Mapping[str, float]]
     standards: Mapping[str, Mapping[str, Mapping[str, Limits]]]
     intakes: Mapping[str, Mapping[str, AssumedIntake]]
@@ -79,6 +81,7 @@ def read_tables(root: Path = DATA) -> tuple[Tables, tuple[str, ...]]:
         sources=sources,
         groups=groups,
         foods=foods,
+        origins=read_origins(foods.values(), problems, root=root),
         group_upper=uppers,
         standards=read_standards(nutrients, sources, problems, root=root),
         intakes=read_intakes(nutrients, sources, problems, root=root),

@@ -6,12 +6,14 @@ same numbers it will be given.
 
 import json
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import asdict
+from datetime import date
+from itertools import chain
 from math import isclose
 from pathlib import Path
 
-from nutrition import adequacy, energy, vector_needs
+from nutrition import adequacy, energy, vector_cases, vector_meals, vector_needs
 from nutrition.composition import Totals, calcium_to_phosphorus, combined, scaled, totals
 from nutrition.errors import NutritionError
 from nutrition.export import as_json, food_json
@@ -24,8 +26,9 @@ from nutrition.food_energy import (
 from nutrition.labels import Label, food_from_label
 from nutrition.loading import load
 from nutrition.portions import Eater, share_out
+from nutrition.rotation import Fed, rotation
 from nutrition.standards import Targets, targets
-from nutrition.vector_cases import BATCHES, Json, cases
+from nutrition.vector_cases import BATCHES, Case, Json
 
 PATH = Path(__file__).parents[1] / "fixtures" / "vectors" / "nutrition.json"
 TOLERANCE = 1e-9
@@ -42,8 +45,12 @@ def _food(given: object) -> Food:
     raise TypeError(f"{given!r} is neither a food key nor a label.")
 
 
+def _portions(given: Json) -> list[tuple[Food, float]]:
+    return [(_food(food), mass_g) for food, mass_g in given["portions"]]
+
+
 def _totals(given: Json) -> Totals:
-    return totals([(_food(food), mass_g) for food, mass_g in given["portions"]])
+    return totals(_portions(given))
 
 
 def _meals(given: Json) -> list[Totals]:
@@ -67,6 +74,14 @@ def _share_out(given: Json) -> Json:
     eaters = [Eater(*eater) for eater in given["eaters"]]
     amounts = {key: given[key] for key in ("energy_kcal", "yield_g", "step_g")}
     return asdict(share_out(eaters, **amounts))
+
+
+def _rotation(given: Json) -> Json:
+    first, last = date.fromisoformat(given["first"]), date.fromisoformat(given["last"])
+    fed = [
+        Fed(date.fromisoformat(one["day"]), one["style"], _portions(one)) for one in given["fed"]
+    ]
+    return asdict(rotation(fed, first=first, last=last))
 
 
 FUNCTIONS: Mapping[str, Callable[[Json], object]] = {
@@ -94,6 +109,7 @@ FUNCTIONS: Mapping[str, Callable[[Json], object]] = {
     "judge_ratio": lambda given: asdict(adequacy.judge_ratio(_totals(given), _targets(given))),
     "share_out": _share_out,
     **vector_needs.FUNCTIONS,
+    "rotation": _rotation,
 }
 
 
@@ -110,16 +126,19 @@ def _needed_tables() -> Json:
     used = {key for portions in BATCHES.values() for key, _ in portions}
     kept = ("nutrients", "group_upper", "standards", "ratios", "energy")
     return {key: tables[key] for key in kept} | {
-        "foods": [food for food in tables["foods"] if food["key"] in used]
+        "foods": [food for food in tables["foods"] if food["key"] in used],
+        "origins": tables["origins"]
+        | {"by_food": {key: tables["origins"]["by_food"][key] for key in sorted(used)}},
     }
+
+
+def _cases() -> Iterator[Case]:
+    return chain(vector_cases.cases(), vector_needs.cases(), vector_meals.cases())
 
 
 def as_text() -> str:
     """Return the whole file: one case a line, so that a change shows as the lines it touches."""
-    lines = ",\n".join(
-        "  " + json.dumps(_worked(*case), ensure_ascii=False)
-        for case in (*cases(), *vector_needs.cases())
-    )
+    lines = ",\n".join("  " + json.dumps(_worked(*case), ensure_ascii=False) for case in _cases())
     tables = json.dumps(_needed_tables(), ensure_ascii=False, sort_keys=True)
     return f'{{\n"tolerance": {TOLERANCE},\n"tables": {tables},\n"cases": [\n{lines}\n]\n}}\n'
 

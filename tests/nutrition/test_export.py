@@ -51,6 +51,7 @@ def test_the_shape_the_phone_relies_on() -> None:
         "sources",
         "groups",
         "foods",
+        "origins",
         "group_upper",
         "standards",
         "ratios",

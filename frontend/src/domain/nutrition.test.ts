@@ -16,6 +16,7 @@ import { atwater, fourStep, modifiedAtwater, type WholeAnalysis } from './food-e
 import { InputError } from './input-error.ts';
 import { needFunctions } from './needs.vectors.ts';
 import { shareOut } from './portions.ts';
+import { rotation, type Fed, type FeedingStyle } from './rotation.ts';
 import type { FoodRow, Stage, Tables } from './tables.ts';
 
 type Named = { style: LabelStyle; label: Label };
@@ -29,6 +30,11 @@ interface Aim extends Meal {
   meals: Meal[];
   metabolic_mass_kg075: number;
   days: number;
+}
+interface Days {
+  first: string;
+  last: string;
+  fed: { day: string; style: FeedingStyle; portions: Meal['portions'] }[];
 }
 interface Sharing {
   eaters: [string, number, number, number][];
@@ -57,11 +63,9 @@ function foodOf(given: string | Named): FoodRow {
   return found;
 }
 
-const totalsOf = ({ portions }: Meal): Totals =>
-  totals(
-    tables,
-    portions.map(([food, mass_g]) => [foodOf(food), mass_g] as const),
-  );
+const portionsOf = ({ portions }: Pick<Meal, 'portions'>) =>
+  portions.map(([food, mass_g]) => [foodOf(food), mass_g] as const);
+const totalsOf = (meal: Meal): Totals => totals(tables, portionsOf(meal));
 const mealsOf = ({ meals }: Aim) => meals.map((meal) => scaled(tables, totalsOf(meal), meal.share));
 const targetsOf = ({ edition, stage }: Aim) => targets(tables, edition, stage);
 
@@ -91,6 +95,12 @@ const FUNCTIONS = {
       batch,
     ),
   ...needFunctions(tables),
+  rotation: ({ fed, ...span }: Days) =>
+    rotation(
+      tables,
+      fed.map((each): Fed => ({ ...each, portions: portionsOf(each) })),
+      span,
+    ),
 };
 
 /** Where two JSON values differ: numbers may by the relative tolerance, all else not at all. */

@@ -187,11 +187,21 @@ export interface EnergyTables {
   };
 }
 
+/** The animal a food comes from, and the part of it, with their names. */
+export interface OriginTables {
+  readonly species: Readonly<Record<string, string>>;
+  readonly parts: Readonly<Record<string, string>>;
+  /** Species and part by the key of the food; a food of the household's own has none. */
+  readonly by_food: Readonly<Record<string, readonly [string, string]>>;
+}
+
 export interface Tables {
   readonly version: string;
   readonly nutrients: readonly NutrientRow[];
   readonly sources: Readonly<Record<string, SourceRow>>;
   readonly foods: readonly FoodRow[];
+  /** Missing in tables that a phone took in before there were any. */
+  readonly origins?: OriginTables;
   /** The most a food of a group holds by any published table; what fills a hole at best. */
   readonly group_upper: Readonly<Record<string, Readonly<Record<string, number>>>>;
   readonly groups?: readonly { readonly key: string; readonly name: string }[];
