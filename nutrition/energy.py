@@ -12,8 +12,10 @@ from nutrition.energy_equations import (
     metabolic_mass_kg075,
     resting_kcal,
 )
+from nutrition.energy_methods import DogFacts, energy_methods
 from nutrition.errors import UnknownKeyError
 from nutrition.life import AGE_BANDS, DAYS_PER_MONTH, age_band, growth_end_days, life_stage
+from nutrition.reproduction import PHASES
 
 __all__ = [
     "ACTIVITIES",
@@ -53,7 +55,9 @@ class Alternative:
 class Requirement:
     """The energy one dog needs in a day [kcal], how it was found, and how far it can be off.
 
-    `stage` chooses the nutrient standard: adult, growth_early (under 14 weeks) or growth_late.
+    `stage` chooses the nutrient standard: adult, growth_early (under 14 weeks), growth_late or
+    reproduction (the last five weeks before whelping, and suckling). `phase` is where a bitch
+    stands between mating and weaning.
     """
 
     energy_kcal: float
@@ -68,6 +72,7 @@ class Requirement:
     verified: str
     coefficient_kcal_per_kg075: float | None
     alternatives: tuple[Alternative, ...]
+    phase: str | None = None
 
 
 def requirement(
@@ -78,6 +83,9 @@ def requirement(
     neutered: bool | None = None,
     activity: str | None = None,
     vet_kcal_per_day: float | None = None,
+    phase: str | None = None,
+    week: int | None = None,
+    pups: int | None = None,
 ) -> Requirement:
     """Return the energy a dog needs in a day, with its method, source and range.
 
@@ -95,6 +103,12 @@ def requirement(
         low, moderate, high or working [-]; None counts as moderate.
     vet_kcal_per_day : float or None
         A vet's own figure [kcal/day]; it overrides every equation.
+    phase : str or None
+        gestation_early, gestation_late or lactation [-], of a bitch with pups.
+    week : int or None
+        Week of suckling [-]; weeks after the fourth count as the fourth.
+    pups : int or None
+        Pups that suckle [-]; None takes the middle of a published range.
 
     Returns
     -------
@@ -115,8 +129,12 @@ def requirement(
     """
     if activity is not None and activity not in ACTIVITIES:
         raise UnknownKeyError("activity", activity, tuple(ACTIVITIES))
+    if phase is not None and phase not in PHASES:
+        raise UnknownKeyError("phase", phase, PHASES)
     band = age_band(age_days, adult_mass_kg=adult_mass_kg)
-    if band == "puppy" and age_days is not None:
+    if phase is not None:
+        found = _breeding(mass_kg, band, phase, week or 1, pups)
+    elif band == "puppy" and age_days is not None:
         found = _growing(mass_kg, age_days, adult_mass_kg)
     else:
         found = _maintaining(mass_kg, band, neutered, activity or "moderate")
@@ -141,6 +159,7 @@ def _by_vet(found: Requirement, vet_kcal: float) -> Requirement:
         verified="read",
         coefficient_kcal_per_kg075=vet_kcal / found.metabolic_mass_kg075,
         alternatives=(computed, *found.alternatives),
+        phase=found.phase,
     )
 
 
@@ -226,6 +245,52 @@ def _growing(mass_kg: float, age_days: float, adult_mass_kg: float | None) -> Re
         coefficient_kcal_per_kg075=found.energy_kcal / size,
         alternatives=others,
     )
+
+
+def _breeding(mass_kg: float, band: str, phase: str, week: int, pups: int | None) -> Requirement:
+    """Return the need by NRC 2006, in the range of everything published for the phase."""
+    facts = DogFacts(mass_kg, phase=phase, week=week, pups=pups)
+    said = [each for each in energy_methods(facts) if each.fits is not False]
+    figures = [
+        kcal for each in said for kcal in (each.low_kcal, each.energy_kcal, each.high_kcal) if kcal
+    ]
+    method, constant, energy_kcal = _breeding_kcal(mass_kg, phase, week, pups)
+    used = load_energy()[constant]
+    size = metabolic_mass_kg075(mass_kg)
+    return Requirement(
+        energy_kcal=energy_kcal,
+        low_kcal=min(figures),
+        high_kcal=max(figures),
+        resting_kcal=resting_kcal(mass_kg),
+        metabolic_mass_kg075=size,
+        stage="adult" if phase == "gestation_early" else "reproduction",
+        age_band=band,
+        method=method,
+        source=used.source,
+        verified=used.verified,
+        coefficient_kcal_per_kg075=energy_kcal / size,
+        alternatives=tuple(
+            Alternative(each.key, each.energy_kcal, each.source)
+            for each in said
+            if each.energy_kcal is not None and not each.key.startswith("nrc_")
+        ),
+        phase=phase,
+    )
+
+
+def _breeding_kcal(
+    mass_kg: float, phase: str, week: int, pups: int | None
+) -> tuple[str, str, float]:
+    """Return the method, the constant that carries its source, and the energy [kcal/day]."""
+    if phase != "lactation":
+        is_late = phase == "gestation_late"
+        kcal = gestation_kcal(mass_kg, is_last_five_weeks=is_late)
+        return "gestation", "gestation.maintenance", kcal
+    if pups is None:
+        kcal = load_energy().value("lactation.unknown") * resting_kcal(mass_kg)
+        return "lactation_factor", "lactation.unknown", kcal
+    kcal = lactation_kcal(mass_kg, pups=max(1, pups), week=min(week, 4))
+    return "lactation", "lactation.maintenance", kcal
 
 
 def _weakest(used: list[Coefficient]) -> str:

@@ -5,11 +5,12 @@ import json
 from functools import cache
 from typing import Any
 
-from nutrition.coefficients import Coefficients
-from nutrition.energy import ACTIVITIES, AGE_BANDS
+from nutrition.export_energy import energy_json
+from nutrition.export_standards import ratio_json, standard_json
 from nutrition.food import Food
 from nutrition.loading import Tables, load
-from nutrition.standard_tables import EDITIONS, AssumedIntake, Limits
+from nutrition.standard_tables import EDITIONS
+from nutrition.standards import DEFAULT_EDITION
 
 # The shape is JSON's own, so its values are of any JSON type.
 Json = dict[str, Any]
@@ -55,7 +56,7 @@ def _body(tables: Tables) -> Json:
         "foods": [food_json(food) for food in tables.foods.values()],
         "origins": _origins(tables),
         "group_upper": tables.group_upper,
-        "standards": [_standard(tables, edition) for edition in EDITIONS],
+        "standards": [standard_json(tables, edition) for edition in EDITIONS],
         "ratios": {"calcium_to_phosphorus": _ratio(tables)},
         "energy": energy_json(tables.energy),
         "keeping": [
@@ -136,154 +137,14 @@ def food_json(food: Food) -> Json:
     return shown
 
 
-def _standard(tables: Tables, edition: str) -> Json:
-    stages = tables.standards[edition]
-    return {
-        "key": edition,
-        "name": EDITIONS[edition],
-        "stages": {
-            stage: {key: _limits(limits) for key, limits in stages[stage].items()}
-            for stage in stages
-        },
-        "intakes": {stage: _intake(intake) for stage, intake in tables.intakes[edition].items()},
-    }
-
-
-def _intake(intake: AssumedIntake) -> Json:
-    return {
-        "kcal_per_kg075": intake.kcal_per_kg075,
-        "rule": intake.rule,
-        "mass_kg": intake.mass_kg,
-        "adult_mass_kg": intake.adult_mass_kg,
-        "fixed": list(intake.fixed),
-        "source": intake.source,
-        "locator": intake.locator,
-        "verified": intake.verified,
-        "note": intake.note,
-    }
-
-
-def _limits(limits: Limits) -> Json:
-    return {
-        "minimum": limits.minimum,
-        "recommended": limits.recommended,
-        "maximum": limits.maximum,
-        "minimum_per_kg075": limits.minimum_per_kg075,
-        "recommended_per_kg075": limits.recommended_per_kg075,
-        "maximum_per_kg075": limits.maximum_per_kg075,
-        "source": limits.source,
-        "locator": limits.locator,
-        "verified": limits.verified,
-    }
-
-
 def _ratio(tables: Tables) -> Json:
-    adult = tables.ratios["adult"]
-    return {
-        "minimum": adult.minimum,
-        "maximum": adult.maximum,
-        "source": adult.source,
-        "stages": {
-            stage: {"minimum": r.minimum, "maximum": r.maximum, "source": r.source}
-            for stage, r in tables.ratios.items()
-        },
+    """Return the ratios of the default edition; each edition also carries its own."""
+    stages = {
+        stage: ratio_json(ratio)
+        for (variant, stage), ratio in tables.ratios[DEFAULT_EDITION].items()
+        if not variant
     }
-
-
-def _sourced(constants: Coefficients, key: str) -> Json:
-    item = constants[key]
-    return {"source": item.source, "verified": item.verified}
-
-
-def energy_json(constants: Coefficients) -> Json:
-    """Return the constants of the energy equations, each group with its source."""
-    value = constants.value
-
-    return {
-        "resting": {"coefficient": value("resting"), **_sourced(constants, "resting")},
-        "activities": [
-            {
-                "key": key,
-                "label": label,
-                "coefficient_kcal_per_kg075": value(f"activity.{key}"),
-                **_sourced(constants, f"activity.{key}"),
-            }
-            for key, label in ACTIVITIES.items()
-        ],
-        "ages": {
-            band: {
-                "coefficient_kcal_per_kg075": value(f"age.{band}"),
-                "lowest": value(f"age.{band}.lowest"),
-                "highest": value(f"age.{band}.highest"),
-                **_sourced(constants, f"age.{band}"),
-            }
-            for band in AGE_BANDS
-            if band != "puppy"
-        },
-        "senior": {
-            "from_years": value("age.senior.from"),
-            **_sourced(constants, "age.senior.from"),
-        },
-        "adult": {"from_years": value("age.adult.from"), **_sourced(constants, "age.adult.from")},
-        "neutered": {
-            "yes": value("neutered.yes"),
-            "no": value("neutered.no"),
-            "unknown": value("neutered.unknown"),
-            **_sourced(constants, "neutered.unknown"),
-        },
-        "growth": _growth(constants),
-        "food": _food_factors(constants),
-    }
-
-
-def _food_factors(constants: Coefficients) -> Json:
-    value = constants.value
-    factors: Json = {
-        method: {part: value(f"{method}.{part}") for part in ("protein", "fat", "carbohydrate")}
-        for method in ("atwater", "modified_atwater", "four_step")
-    }
-    return factors | {
-        "digestibility_pct": value("four_step.digestibility"),
-        "digestibility_fall_per_fibre_pct": value("four_step.fibre"),
-        "urine_kcal_per_protein_g": value("four_step.urine"),
-        "ash_dry_pct": value("label.ash.dry"),
-        "ash_moist_pct": value("label.ash.moist"),
-        "fibre_missing_pct": value("label.fibre.missing"),
-        "moisture_dry_pct": value("label.moisture.dry"),
-    }
-
-
-def _growth(constants: Coefficients) -> Json:
-    value = constants.value
-
-    return {
-        "nrc": {
-            "maintenance": value("growth.nrc.maintenance"),
-            "factor": value("growth.nrc.factor"),
-            "rate": value("growth.nrc.rate"),
-            "offset": value("growth.nrc.offset"),
-            **_sourced(constants, "growth.nrc.maintenance"),
-        },
-        "klein": {
-            "constant_mj": value("growth.klein.constant"),
-            "slope_mj": value("growth.klein.slope"),
-            **_sourced(constants, "growth.klein.constant"),
-        },
-        "young": {
-            "factor": value("growth.young.factor"),
-            **_sourced(constants, "growth.young.factor"),
-        },
-        "older": {
-            "factor": value("growth.older.factor"),
-            "from_months": value("growth.older.from"),
-            **_sourced(constants, "growth.older.factor"),
-        },
-        "late_from_weeks": value("growth.late.from"),
-        "end_months": {
-            size: value(f"growth.end.{size}") for size in ("small", "medium", "large", "giant")
-        },
-        "size_kg": {size: value(f"growth.size.{size}") for size in ("small", "medium", "large")},
-    }
+    return {**stages["adult"], "stages": stages}
 
 
 def _hazard(tables: Tables, index: int) -> Json:

@@ -21,14 +21,15 @@ from nutrition.rule_tables import (
     read_keeping,
 )
 from nutrition.sources import Source, read_groups, read_sources
-from nutrition.standard_tables import (
+from nutrition.standard_rules import (
     AssumedIntake,
-    Limits,
     RatioLimits,
+    Variant,
     read_intakes,
     read_ratios,
-    read_standards,
+    read_variants,
 )
+from nutrition.standard_tables import EditionLimits, read_standards
 from nutrition.synonyms import with_synonyms
 
 
@@ -42,9 +43,10 @@ class Tables:
     foods: Mapping[str, Food]
     origins: Origins
     group_upper: Mapping[str, Mapping[str, float]]
-    standards: Mapping[str, Mapping[str, Mapping[str, Limits]]]
+    standards: Mapping[str, EditionLimits]
+    variants: Mapping[str, tuple[Variant, ...]]
     intakes: Mapping[str, Mapping[str, AssumedIntake]]
-    ratios: Mapping[str, RatioLimits]
+    ratios: Mapping[str, Mapping[tuple[str, str], RatioLimits]]
     energy: Coefficients
     thresholds: Coefficients
     keeping: tuple[Keeping, ...]
@@ -84,6 +86,7 @@ def read_tables(root: Path = DATA) -> tuple[Tables, tuple[str, ...]]:
         origins=read_origins(foods.values(), problems, root=root),
         group_upper=uppers,
         standards=read_standards(nutrients, sources, problems, root=root),
+        variants=read_variants(sources, problems, root=root),
         intakes=read_intakes(nutrients, sources, problems, root=root),
         ratios=read_ratios(sources, problems, root=root),
         energy=load_energy(),

@@ -5,8 +5,10 @@ from dataclasses import dataclass, replace
 
 from nutrition.energy_equations import check_range, growth_rise
 from nutrition.errors import UnknownKeyError
+from nutrition.life import DAYS_PER_MONTH
 from nutrition.loading import load
-from nutrition.standard_tables import EDITIONS, STAGES, AssumedIntake, Limits, RatioLimits
+from nutrition.standard_rules import AssumedIntake, RatioLimits, Variant
+from nutrition.standard_tables import EDITIONS, STAGES, Limits
 
 DEFAULT_EDITION = "nrc-2006"
 CORRECTIONS = ("none", "denser", "eats enough", "not published")
@@ -30,9 +32,17 @@ class Targets:
     correction: str = "none"
     assumed_kcal_per_kg075: float | None = None
     own_kcal_per_kg075: float | None = None
+    variant: str = ""
 
 
-def targets(edition: str, stage: str) -> Targets:
+def targets(
+    edition: str,
+    stage: str,
+    *,
+    adult_mass_kg: float | None = None,
+    age_days: float | None = None,
+    variant: str | None = None,
+) -> Targets:
     """Return the limits of one edition for one stage.
 
     Parameters
@@ -40,7 +50,14 @@ def targets(edition: str, stage: str) -> Targets:
     edition : str
         nrc-2006, aafco-2016 or fediaf-2021 [-].
     stage : str
-        adult, growth_early or growth_late [-].
+        adult, growth_early, growth_late or reproduction [-].
+    adult_mass_kg : float or None
+        Expected adult body weight [kg]; it chooses between columns for small and large breeds.
+        Without it a growing dog gets the stricter one.
+    age_days : float or None
+        Age [day]; it chooses where a column changes with age.
+    variant : str or None
+        A column by its key [-]; None chooses by the dog.
 
     Returns
     -------
@@ -50,16 +67,43 @@ def targets(edition: str, stage: str) -> Targets:
     Raises
     ------
     UnknownKeyError
-        If there is no such edition or stage.
+        If there is no such edition, stage or variant.
     """
     if edition not in EDITIONS:
         raise UnknownKeyError("edition", edition, tuple(EDITIONS))
     if stage not in STAGES:
         raise UnknownKeyError("stage", stage, STAGES)
     tables = load()
+    here = [each for each in tables.variants[edition] if each.stage == stage]
+    if variant is None:
+        chosen = next((each.key for each in here if _fits(each, adult_mass_kg, age_days)), "")
+    elif variant in ("", *(each.key for each in here)):
+        chosen = variant
+    else:
+        raise UnknownKeyError("variant", variant, tuple(each.key for each in here))
+    ratios = tables.ratios[edition]
     return Targets(
-        edition, EDITIONS[edition], stage, tables.standards[edition][stage], tables.ratios[stage]
+        edition,
+        EDITIONS[edition],
+        stage,
+        tables.standards[edition][chosen][stage],
+        ratios.get((chosen, stage), ratios["", stage]),
+        variant=chosen,
     )
+
+
+def _fits(variant: Variant, adult_mass_kg: float | None, age_days: float | None) -> bool:
+    by_size = (
+        variant.adult_mass_kg_to is not None
+        and adult_mass_kg is not None
+        and adult_mass_kg <= variant.adult_mass_kg_to
+    )
+    by_age = (
+        variant.age_months_from is not None
+        and age_days is not None
+        and age_days >= variant.age_months_from * DAYS_PER_MONTH
+    )
+    return by_size or by_age
 
 
 def for_dog(

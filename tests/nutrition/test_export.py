@@ -64,6 +64,7 @@ def test_the_shape_the_phone_relies_on() -> None:
         "adult",
         "growth_early",
         "growth_late",
+        "reproduction",
     }
     assert set(body["ratios"]["calcium_to_phosphorus"]) >= {"minimum", "maximum", "source"}
     assert {food["style"] for food in body["foods"]} == {"raw", "cooked", "dry"}

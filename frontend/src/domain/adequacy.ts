@@ -8,7 +8,14 @@ import {
   type Totals,
 } from './composition.ts';
 import { InputError } from './input-error.ts';
-import type { Stage, StandardValue, Tables } from './tables.ts';
+import type {
+  RatioLimits,
+  Stage,
+  StandardEdition,
+  StandardValue,
+  StandardVariant,
+  Tables,
+} from './tables.ts';
 
 export type Word = 'met' | 'short' | 'over' | 'unknown';
 
@@ -45,12 +52,22 @@ export interface Targets {
   readonly name: string;
   readonly stage: Stage;
   readonly limits: Readonly<Record<string, StandardValue>>;
-  readonly ratio: { readonly minimum: number; readonly maximum: number; readonly source: string };
+  readonly ratio: RatioLimits;
   /** What the table's amounts were multiplied by for one dog; 1 for the table's own. */
   readonly factor: number;
   readonly correction: Correction;
   readonly assumed_kcal_per_kg075: number | null;
   readonly own_kcal_per_kg075: number | null;
+  /** The column chosen for this dog; empty for the stage's ordinary one. */
+  readonly variant: string;
+}
+
+/** What chooses between columns of an edition; without it a puppy gets the stricter one. */
+export interface DogSize {
+  readonly adult_mass_kg?: number | null;
+  readonly age_days?: number | null;
+  /** A column by its key instead. */
+  readonly variant?: string;
 }
 
 /** The limits of one edition for one stage. */
@@ -58,6 +75,7 @@ export function targets(
   tables: Pick<Tables, 'standards' | 'ratios'>,
   edition: string,
   stage: Stage,
+  dog: DogSize = {},
 ): Targets {
   const found = tables.standards.find((each) => each.key === edition);
   const limits = found?.stages[stage];
@@ -68,18 +86,44 @@ export function targets(
       ['edition', 'stage'],
     );
   }
-  const ratio = tables.ratios.calcium_to_phosphorus.stages[stage];
+  const variant = variantOf(found, stage, dog);
+  const ordinary = found.ratios?.[stage] ?? tables.ratios.calcium_to_phosphorus.stages[stage];
   return {
     edition,
     name: found.name,
     stage,
-    limits,
-    ratio,
+    limits: variant === null ? limits : { ...limits, ...variant.limits },
+    ratio: variant?.ratio ?? ordinary,
     factor: 1,
     correction: 'none',
     assumed_kcal_per_kg075: null,
     own_kcal_per_kg075: null,
+    variant: variant?.key ?? '',
   };
+}
+
+const DAYS_PER_MONTH = 365.25 / 12;
+
+function variantOf(
+  edition: StandardEdition,
+  stage: Stage,
+  { adult_mass_kg, age_days, variant }: DogSize,
+): StandardVariant | null {
+  const here = (edition.variants ?? []).filter((each) => each.stage === stage);
+  if (variant === '') return null;
+  if (variant !== undefined) {
+    const found = here.find((each) => each.key === variant);
+    if (found) return found;
+    const known = here.map((each) => each.key).join(', ');
+    throw new InputError(`There is no variant called “${variant}”. Use one of: ${known}.`, [
+      'variant',
+    ]);
+  }
+  const bySize = (most: number | null) =>
+    most !== null && typeof adult_mass_kg === 'number' && adult_mass_kg <= most;
+  const byAge = (months: number | null) =>
+    months !== null && typeof age_days === 'number' && age_days >= months * DAYS_PER_MONTH;
+  return here.find((each) => bySize(each.adult_mass_kg_to) || byAge(each.age_months_from)) ?? null;
 }
 
 interface Limits {

@@ -1,6 +1,7 @@
 /** How much energy a dog needs in a day. The twin of the server's energy, same vectors. */
 
 import { InputError } from './input-error.ts';
+import { energyMethods } from './energy-methods.ts';
 import type { Activity, AgeBand, EnergyTables, Stage } from './tables.ts';
 
 const DAYS_PER_YEAR = 365.25;
@@ -28,7 +29,12 @@ export interface Requirement {
   readonly coefficient_kcal_per_kg075: number | null;
   /** What other published methods say, shown beside the one in use. */
   readonly alternatives: readonly Alternative[];
+  /** Where a bitch stands between mating and weaning. */
+  readonly phase: Phase | null;
 }
+
+export const PHASES = ['gestation_early', 'gestation_late', 'lactation'] as const;
+export type Phase = (typeof PHASES)[number];
 
 export interface DogFacts {
   readonly mass_kg: number;
@@ -40,6 +46,11 @@ export interface DogFacts {
   readonly activity?: string | null;
   /** A vet's own figure overrides every equation. */
   readonly vet_kcal_per_day?: number | null;
+  readonly phase?: Phase | null;
+  /** Week of suckling; weeks after the fourth count as the fourth. */
+  readonly week?: number | null;
+  /** Pups that suckle; unknown takes the middle of a published range. */
+  readonly pups?: number | null;
 }
 
 /** Refuse a figure that is not finite or lies outside its range. */
@@ -135,17 +146,99 @@ export function requirement(energy: EnergyTables, dog: DogFacts): Requirement {
       'activity',
     ]);
   }
-  const age_days = dog.age_days ?? null;
-  const adult_kg = dog.adult_mass_kg ?? null;
-  const band = ageBand(energy, age_days, adult_kg);
-  const found =
-    band === 'puppy'
-      ? growing(energy, dog.mass_kg, age_days ?? 0, adult_kg)
-      : maintaining(energy, dog.mass_kg, band, dog.neutered ?? null, activity);
+  const phase = dog.phase ?? null;
+  if (phase !== null && !PHASES.includes(phase)) {
+    throw new InputError(`There is no phase called “${phase}”. Use one of: ${PHASES.join(', ')}.`, [
+      'phase',
+    ]);
+  }
+  const found = phase === null ? ordinary(energy, dog, activity) : breeding(energy, dog, phase);
   const vet = dog.vet_kcal_per_day ?? null;
   if (vet === null) return found;
   checkRange('vet_kcal_per_day', vet, 20, 15000, 'kcal/day');
   return byVet(found, vet);
+}
+
+function ordinary(energy: EnergyTables, dog: DogFacts, activity: Activity): Requirement {
+  const age_days = dog.age_days ?? null;
+  const adult_kg = dog.adult_mass_kg ?? null;
+  const band = ageBand(energy, age_days, adult_kg);
+  return band === 'puppy'
+    ? growing(energy, dog.mass_kg, age_days ?? 0, adult_kg)
+    : maintaining(energy, dog.mass_kg, band, dog.neutered ?? null, activity);
+}
+
+/** The constant of a key that the tables hold. */
+export function constantOf(energy: EnergyTables, key: string) {
+  const found = energy.constants[key];
+  if (!found) throw new InputError(`The tables have no constant “${key}”.`, [key]);
+  return found;
+}
+
+/** A bitch in whelp, in kcal a day: 26 kcal a kg more in the last five weeks. */
+export function gestationKcal(energy: EnergyTables, mass_kg: number, isLast: boolean): number {
+  const base = constantOf(energy, 'gestation.maintenance').value * metabolicMass(mass_kg);
+  return base + (isLast ? constantOf(energy, 'gestation.late').value * mass_kg : 0);
+}
+
+/** A suckling bitch, in kcal a day; more than eight pups count as eight. */
+export function lactationKcal(
+  energy: EnergyTables,
+  mass_kg: number,
+  { pups, week }: { readonly pups: number; readonly week: number },
+): number {
+  checkRange('pups', pups, 1, 20, 'pups');
+  checkRange('week', week, 1, 4, 'weeks');
+  const value = (key: string) => constantOf(energy, key).value;
+  const [first, further] = [Math.min(pups, 4), Math.max(0, Math.min(pups, 8) - 4)];
+  const milk = value('lactation.first') * first + value('lactation.further') * further;
+  const base = value('lactation.maintenance') * metabolicMass(mass_kg);
+  return base + mass_kg * milk * value(`lactation.week.${week}`);
+}
+
+function breedingKcal(energy: EnergyTables, dog: DogFacts, phase: Phase): [string, string, number] {
+  if (phase !== 'lactation') {
+    const kcal = gestationKcal(energy, dog.mass_kg, phase === 'gestation_late');
+    return ['gestation', 'gestation.maintenance', kcal];
+  }
+  const pups = dog.pups ?? null;
+  if (pups === null) {
+    const factor = constantOf(energy, 'lactation.unknown').value;
+    return ['lactation_factor', 'lactation.unknown', factor * restingKcal(energy, dog.mass_kg)];
+  }
+  const week = Math.min(dog.week ?? 1, 4);
+  const kcal = lactationKcal(energy, dog.mass_kg, { pups: Math.max(1, pups), week });
+  return ['lactation', 'lactation.maintenance', kcal];
+}
+
+/** The need by NRC 2006, in the range of everything published for the phase. */
+function breeding(energy: EnergyTables, dog: DogFacts, phase: Phase): Requirement {
+  const { mass_kg } = dog;
+  const [method, constant, energy_kcal] = breedingKcal(energy, dog, phase);
+  const { week, pups } = { week: dog.week ?? 1, pups: dog.pups ?? null };
+  const said = energyMethods(energy, { mass_kg, phase, week, pups });
+  const figures = said
+    .flatMap((each) => [each.low_kcal, each.energy_kcal, each.high_kcal])
+    .filter((kcal) => kcal !== null);
+  const used = constantOf(energy, constant);
+  const size = metabolicMass(mass_kg);
+  return {
+    energy_kcal,
+    low_kcal: Math.min(...figures),
+    high_kcal: Math.max(...figures),
+    resting_kcal: restingKcal(energy, mass_kg),
+    metabolic_mass_kg075: size,
+    stage: phase === 'gestation_early' ? 'adult' : 'reproduction',
+    age_band: ageBand(energy, dog.age_days ?? null, dog.adult_mass_kg ?? null),
+    method,
+    source: used.source,
+    verified: used.verified,
+    coefficient_kcal_per_kg075: energy_kcal / size,
+    alternatives: said.flatMap(({ key, energy_kcal: kcal, source }) =>
+      kcal === null || key.startsWith('nrc_') ? [] : [{ method: key, energy_kcal: kcal, source }],
+    ),
+    phase,
+  };
 }
 
 function byVet(found: Requirement, vet_kcal: number): Requirement {
@@ -213,6 +306,7 @@ function maintaining(
     alternatives: [
       { method: 'resting_factor', energy_kcal: state * resting_kcal, source: factors.source },
     ],
+    phase: null,
   };
 }
 
@@ -254,6 +348,7 @@ function growing(
     verified,
     coefficient_kcal_per_kg075: found.energy_kcal / size,
     alternatives,
+    phase: null,
   };
 }
 

@@ -3,7 +3,7 @@
 import type { Correction, Targets } from './adequacy.ts';
 import { checkRange, growthRise } from './energy.ts';
 import { InputError } from './input-error.ts';
-import type { AssumedIntake, StandardValue, Tables } from './tables.ts';
+import type { AssumedIntake, CompanionRule, StandardValue, Tables } from './tables.ts';
 
 export interface Eating {
   /** What the dog eats in a day. */
@@ -92,4 +92,55 @@ function ownLimits(row: StandardValue, factor: number, own: number): StandardVal
 function capped(amount: number | null, factor: number, maximum: number | null): number | null {
   if (amount === null) return null;
   return maximum === null ? amount * factor : Math.min(amount * factor, maximum);
+}
+
+/** What a diet holds per 1000 kcal, for the targets that rise with it. */
+export interface Companions {
+  readonly protein_g?: number | null;
+  /** Polyunsaturated fatty acids; unknown parts left out. */
+  readonly polyunsaturated_g?: number | null;
+}
+
+/** The targets with what this diet's protein and fat ask beyond the table; never less. */
+export function withCompanions(
+  tables: Pick<Tables, 'standards'>,
+  table: Targets,
+  diet: Companions,
+): Targets {
+  const amounts = {
+    protein: diet.protein_g ?? null,
+    polyunsaturated: diet.polyunsaturated_g ?? null,
+  };
+  for (const [name, amount] of Object.entries(amounts)) {
+    if (amount !== null) checkRange(`${name}_g`, amount, 0, 400, 'g per 1000 kcal');
+  }
+  const rules = tables.standards.find((each) => each.key === table.edition)?.companions ?? [];
+  const limits = { ...table.limits };
+  for (const rule of rules) {
+    const row = limits[rule.key];
+    const amount = amounts[rule.companion];
+    if (row && amount !== null) {
+      limits[rule.key] = raised(row, rule, amount, limits[rule.companion]?.recommended ?? 0);
+    }
+  }
+  return { ...table, limits };
+}
+
+function raised(
+  row: StandardValue,
+  rule: CompanionRule,
+  amount_g: number,
+  level_g: number,
+): StandardValue {
+  const base = row.recommended ?? 0;
+  const asked =
+    rule.rule === 'at least'
+      ? rule.per_g * amount_g
+      : base + rule.per_g * Math.max(0, amount_g - level_g);
+  if (asked <= base) return row;
+  return {
+    ...row,
+    recommended: asked,
+    verified: row.verified === 'read' ? 'computed' : row.verified,
+  };
 }

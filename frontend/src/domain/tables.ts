@@ -51,7 +51,7 @@ export interface FoodRow {
   readonly also?: readonly string[];
 }
 
-export type Stage = 'adult' | 'growth_early' | 'growth_late';
+export type Stage = 'adult' | 'growth_early' | 'growth_late' | 'reproduction';
 
 export interface StandardValue {
   readonly minimum: number | null;
@@ -63,6 +63,37 @@ export interface StandardValue {
   readonly source: string;
   readonly locator: string;
   readonly verified: 'read' | 'memory' | 'computed';
+  /** What the maximum is: "legal maximum" where no nutritional one is printed. */
+  readonly maximum_kind?: string | null;
+  readonly legal_maximum?: number | null;
+}
+
+export interface RatioLimits {
+  readonly minimum: number;
+  readonly maximum: number;
+  readonly source: string;
+}
+
+/** Another column of an edition for some dogs of a stage, with the figures that differ. */
+export interface StandardVariant extends Sourced {
+  readonly key: string;
+  readonly stage: Stage;
+  readonly name: string;
+  readonly adult_mass_kg_to: number | null;
+  readonly age_months_from: number | null;
+  readonly locator: string;
+  readonly note: string;
+  readonly limits: Readonly<Record<string, StandardValue>>;
+  readonly ratio: RatioLimits | null;
+}
+
+/** How much of a nutrient goes with each gram of something else in the diet. */
+export interface CompanionRule extends Sourced {
+  readonly key: string;
+  readonly companion: 'protein' | 'polyunsaturated';
+  readonly rule: 'above the recommended' | 'at least';
+  readonly per_g: number;
+  readonly locator: string;
 }
 
 /** What an edition takes a dog to eat where it gives amounts per 1000 kcal. */
@@ -84,15 +115,18 @@ export interface StandardEdition {
   readonly stages: Readonly<Partial<Record<Stage, Readonly<Record<string, StandardValue>>>>>;
   /** A stage that is missing has no published intake to go by. */
   readonly intakes?: Readonly<Partial<Record<Stage, AssumedIntake>>>;
+  /** One sentence for a household that chooses. */
+  readonly words?: string;
+  readonly variants?: readonly StandardVariant[];
+  readonly ratios?: Readonly<Record<Stage, RatioLimits>>;
+  readonly companions?: readonly CompanionRule[];
 }
 
 export interface RatioRow {
   readonly minimum: number;
   readonly maximum: number;
   readonly source: string;
-  readonly stages: Readonly<
-    Record<Stage, { readonly minimum: number; readonly maximum: number; readonly source: string }>
-  >;
+  readonly stages: Readonly<Record<Stage, RatioLimits>>;
 }
 
 export interface KeepingRow {
@@ -185,6 +219,43 @@ export interface EnergyTables {
     readonly fibre_missing_pct: number;
     readonly moisture_dry_pct: number;
   };
+  /** Published figures with the dogs that each describes. */
+  readonly methods: readonly MethodRow[];
+  /** Further constants by key, each with its source. */
+  readonly constants: Readonly<
+    Record<string, Sourced & { readonly value: number; readonly locator: string }>
+  >;
+}
+
+export type Life = 'grown' | 'growing' | 'gestation_early' | 'gestation_late' | 'lactation';
+
+/** A published figure: value × mass^exponent × age^exponent + per_kg × mass, in kcal a day. */
+export interface MethodRow extends Sourced {
+  readonly key: string;
+  readonly name: string;
+  readonly life: Life;
+  readonly activity: readonly string[];
+  readonly neutered: '' | 'yes' | 'no';
+  readonly condition: '' | 'over';
+  readonly breed: string;
+  readonly age_years_from: number | null;
+  readonly age_years_to: number | null;
+  readonly grown_from: number | null;
+  readonly grown_to: number | null;
+  readonly adult_mass_kg_from: number | null;
+  readonly week_from: number | null;
+  readonly week_to: number | null;
+  readonly pups_from: number | null;
+  readonly pups_to: number | null;
+  readonly value: number;
+  readonly lowest: number | null;
+  readonly highest: number | null;
+  readonly unit: 'kcal' | 'times resting';
+  readonly mass_exponent: number;
+  readonly age_exponent: number | null;
+  readonly per_kg: number;
+  readonly locator: string;
+  readonly note: string;
 }
 
 /** The animal a food comes from, and the part of it, with their names. */

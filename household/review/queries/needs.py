@@ -24,6 +24,7 @@ STAGE_NAMES = {
     "adult": "adult",
     "growth_early": "growth under 14 weeks",
     "growth_late": "growth from 14 weeks",
+    "reproduction": "late gestation and suckling",
 }
 
 

@@ -78,6 +78,7 @@ const STAGE_WORDS: Readonly<Record<Stage, string>> = {
   adult: 'grown',
   growth_early: 'a young puppy',
   growth_late: 'growing',
+  reproduction: 'in whelp or suckling',
 };
 
 function stagesOf(eaters: readonly Eater[]): Stage[] {
