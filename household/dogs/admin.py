@@ -3,6 +3,6 @@
 from django.contrib import admin
 
 from household.accounts.admin import ReadOnlyAdmin
-from household.dogs.models import Condition, Dog, Observation, Weighing
+from household.dogs.models import Condition, Dog, Observation, Preference, Weighing
 
-admin.site.register([Dog, Weighing, Condition, Observation], ReadOnlyAdmin)
+admin.site.register([Dog, Weighing, Condition, Observation, Preference], ReadOnlyAdmin)

@@ -18,7 +18,7 @@ from household.dogs import queries
 from household.dogs.models import Condition, Dog, Observation, Weighing
 
 ERRORS = {403: ApiErrorSerializer, 404: ApiErrorSerializer}
-EDITION = OpenApiParameter("edition", str, description=f"A standard; {queries.YARDSTICK} if absent")
+EDITION = OpenApiParameter("edition", str, description="A standard; the household's own if absent")
 LATEST = 100
 """How many of the latest entries of each kind come with one dog."""
 
@@ -60,6 +60,13 @@ class DogFieldsSerializer(serializers.ModelSerializer[Dog]):
             "energy_vet_note",
             "vet_notes",
             "archived",
+            "reproduction_mated_on",
+            "reproduction_whelped_on",
+            "reproduction_pups",
+            "reproduction_weaned_on",
+            "weight_plan_goal",
+            "weight_plan_agreed_with_vet",
+            "weight_plan_target_mass_g",
         ]
 
 
@@ -96,6 +103,7 @@ class EnergyNeedSerializer(serializers.Serializer[Any]):
     source = serializers.CharField()  # type: ignore[assignment]  # A word of the API.
     verified = serializers.CharField()
     alternatives = EnergyAlternativeSerializer(many=True)
+    phase = serializers.CharField(allow_null=True, help_text="Between mating and weaning")
 
 
 class NutrientNeedSerializer(serializers.Serializer[Any]):
@@ -107,6 +115,10 @@ class NutrientNeedSerializer(serializers.Serializer[Any]):
     source = serializers.CharField()  # type: ignore[assignment]  # A word of the API.
     locator = serializers.CharField()
     verified = serializers.CharField()
+    own_minimum = serializers.FloatField(
+        allow_null=True, help_text="The least this dog needs per 1000 kcal, by what it eats"
+    )
+    own_maximum = serializers.FloatField(allow_null=True)
 
 
 class DogRequirementSerializer(serializers.Serializer[Any]):
@@ -119,6 +131,11 @@ class DogRequirementSerializer(serializers.Serializer[Any]):
     edition = serializers.CharField()
     edition_name = serializers.CharField()
     stage = serializers.CharField()
+    variant = serializers.CharField(allow_blank=True)
+    factor = serializers.FloatField(
+        allow_null=True, help_text="What the table's amounts are multiplied by for this dog"
+    )
+    correction = serializers.CharField(allow_null=True)
     nutrients = NutrientNeedSerializer(many=True)
 
 
@@ -157,7 +174,9 @@ class DogRequirementView(APIView):
         member, dog = member_and_dog(request, household_id, rid)
         (now,) = queries.dogs_now(household_id, [dog])
         on = queries.today_of(member.household, timezone.now())
-        need = queries.need_of(dog, now.weighing, on=on, edition=edition_asked(request))
+        need = queries.need_of(
+            dog, now.weighing, on=on, edition=edition_asked(request, household_id)
+        )
         return Response(
             DogRequirementSerializer(
                 {
@@ -168,6 +187,9 @@ class DogRequirementView(APIView):
                     "edition": need.targets.edition,
                     "edition_name": need.targets.name,
                     "stage": need.targets.stage,
+                    "variant": need.targets.variant,
+                    "factor": need.own.factor if need.own else None,
+                    "correction": need.own.correction if need.own else None,
                     "nutrients": limits_as_rows(need),
                 }
             ).data
@@ -183,11 +205,13 @@ def member_and_dog(request: Request, household_id: UUID, rid: UUID) -> tuple[Mem
     return member, dog
 
 
-def edition_asked(request: Request) -> str:
-    return request.query_params.get("edition") or queries.YARDSTICK
+def edition_asked(request: Request, household_id: UUID) -> str:
+    """The edition named in the address, or the household's yardstick."""
+    return request.query_params.get("edition") or queries.yardstick(household_id)
 
 
 def limits_as_rows(need: queries.Need) -> list[dict[str, Any]]:
+    own = need.own.limits if need.own else {}
     return [
         {
             "nutrient": key,
@@ -198,6 +222,8 @@ def limits_as_rows(need: queries.Need) -> list[dict[str, Any]]:
             "source": limits.source,
             "locator": limits.locator,
             "verified": limits.verified,
+            "own_minimum": queries.least(own[key]) if key in own else None,
+            "own_maximum": own[key].maximum if key in own else None,
         }
         for key, limits in need.targets.limits.items()
     ]

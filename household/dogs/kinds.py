@@ -3,7 +3,9 @@
 from household.sync.vocabulary import (
     EVERYONE,
     ChoiceBy,
+    InOrder,
     Kind,
+    OnlyWith,
     boolean,
     choice,
     date,
@@ -17,6 +19,7 @@ from household.sync.vocabulary import (
     ref,
     text,
 )
+from nutrition.standard_tables import EDITIONS
 
 # Each scale is ordered; the words are stored, never a number.
 STOOL = ("dry_pellets", "firm", "shaped_moist", "soft_shaped", "soft_heap", "liquid")
@@ -42,6 +45,8 @@ WORDS = {
     "behaviour": BEHAVIOUR,
     "note": (),
 }
+STANDARDS = tuple(EDITIONS)
+"""The editions a household can choose as its yardstick."""
 FLAGS = {"stool": STOOL_FLAGS, "appetite": (), "vomiting": (), "behaviour": (), "note": ()}
 
 DOG = Kind(
@@ -68,7 +73,36 @@ DOG = Kind(
         ),
         "vet_notes": text("vet notes", 4000),
         "archived": boolean("archived"),
+        "reproduction": grouped(
+            "mating and pups",
+            mated_on=date("mated on", not_future=True),
+            whelped_on=date("whelped on", not_future=True),
+            pups=integer("pups", 0, 20),
+            weaned_on=date("weaned on", not_future=True),
+        ),
+        "weight_plan": grouped(
+            "weight plan",
+            goal=choice("goal", ("lose", "gain", "hold"), required=True),
+            agreed_with_vet=boolean("agreed with the vet"),
+            target_mass_g=number("target weight", 300, 150_000, "g"),
+        ),
     },
+    checks=(
+        OnlyWith(
+            "reproduction",
+            {"sex": "female", "neutered": False},
+            "only a female that is not spayed has pups.",
+        ),
+        InOrder("reproduction", ("mated_on", "whelped_on", "weaned_on")),
+    ),
+)
+
+PREFERENCE = Kind(
+    entity="preference",
+    app="dogs",
+    label="choice of the household",
+    model="dogs.Preference",
+    registers={"standard": choice("yardstick", STANDARDS)},
 )
 
 WEIGHING = Kind(
@@ -120,4 +154,4 @@ OBSERVATION = Kind(
     checks=(ChoiceBy("word", "topic", WORDS), ChoiceBy("flags", "topic", FLAGS)),
 )
 
-KINDS = (DOG, WEIGHING, CONDITION, OBSERVATION)
+KINDS = (DOG, WEIGHING, CONDITION, OBSERVATION, PREFERENCE)

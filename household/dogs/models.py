@@ -20,6 +20,13 @@ class Dog(Projected):
     energy_vet_note = models.TextField(blank=True)
     vet_notes = models.TextField(blank=True)
     archived = models.BooleanField(null=True)
+    reproduction_mated_on = models.DateField(null=True)
+    reproduction_whelped_on = models.DateField(null=True)
+    reproduction_pups = models.PositiveSmallIntegerField(null=True)
+    reproduction_weaned_on = models.DateField(null=True)
+    weight_plan_goal = models.CharField(max_length=4, blank=True)
+    weight_plan_agreed_with_vet = models.BooleanField(null=True)
+    weight_plan_target_mass_g = models.FloatField(null=True)
 
     class Meta:
         indexes = [models.Index(fields=["household", "name"], name="dog_by_name")]
@@ -30,6 +37,20 @@ class Dog(Projected):
     @property
     def is_archived(self) -> bool:
         return bool(self.archived)
+
+    @property
+    def is_entire_female(self) -> bool:
+        """Whether mating and pups can be meant; what contradicts it is left aside."""
+        return self.sex == "female" and self.neutered is False
+
+
+class Preference(Projected):
+    """What the household has chosen for all its members: one record at a known id."""
+
+    standard = models.CharField(max_length=20, blank=True)
+
+    def __str__(self) -> str:
+        return self.standard or "no yardstick chosen"
 
 
 class OfDog(Projected):

@@ -11,15 +11,19 @@ from django.db.models import OuterRef, QuerySet, Subquery
 
 from household.accounts.errors import Refusal
 from household.accounts.models import Household
-from household.dogs.models import Condition, Dog, Weighing
+from household.dogs.models import Condition, Dog, Preference, Weighing
+from household.sync.envelope import slot_id
 from nutrition.energy import Requirement, life_stage, requirement
 from nutrition.errors import NutritionError
 from nutrition.nutrients import load_nutrients
-from nutrition.standards import DEFAULT_EDITION, Targets, targets
+from nutrition.reproduction import NOT_BREEDING, Reproduction, reproduction
+from nutrition.standard_tables import Limits
+from nutrition.standards import DEFAULT_EDITION, Targets, for_dog, targets
 
 ADULT = "adult"
+BREEDING = "reproduction"
 YARDSTICK = DEFAULT_EDITION
-"""The standard used unless another is asked for."""
+"""The standard used unless the household has chosen another."""
 
 M = TypeVar("M", Weighing, Condition)
 
@@ -42,6 +46,8 @@ class Need:
     energy: Requirement | None
     why_not: str
     targets: Targets
+    own: Targets | None
+    """The targets of this dog by what it eats; None without an energy."""
 
 
 def today_of(household: Household, now: datetime) -> date:
@@ -76,38 +82,97 @@ def latest(model: type[M], household_id: UUID, dogs: Sequence[Dog]) -> Mapping[U
     return {entry.dog_id: entry for entry in entries}
 
 
+def preference_id(household_id: UUID) -> UUID:
+    """The one record of a household's choices, the same on every device."""
+    return slot_id("preference", household_id)
+
+
+def yardstick(household_id: UUID) -> str:
+    """The edition the household has chosen, or the one in use until it does."""
+    return yardsticks([household_id])[household_id]
+
+
+def yardsticks(household_ids: Sequence[UUID]) -> dict[UUID, str]:
+    """The edition of each household, in one query."""
+    rids = {preference_id(each): each for each in household_ids}
+    chosen = Preference._default_manager.filter(rid__in=rids, gone=False).exclude(standard="")
+    # A record at another household's id chooses nothing there.
+    own = {row.household_id: row.standard for row in chosen if rids[row.rid] == row.household_id}
+    return {each: own.get(each, YARDSTICK) for each in household_ids}
+
+
 def need_of(dog: Dog, weighing: Weighing | None, *, on: date, edition: str) -> Need:
     """What the dog needs on a day, by its latest weight and the limits of one edition.
 
     Raises Refusal for an edition that no table has.
     """
-    limits = standard(edition, stage_of(dog, on=on))
+    limits = standard(edition, dog, on=on)
     if weighing is None:
-        return Need(dog, None, None, f"{dog.name} has no weight yet. Weigh the dog first.", limits)
+        why = f"{dog.name} has no weight yet. Weigh the dog first."
+        return Need(dog, None, None, why, limits, None)
+    mass_kg, adult_mass_kg = weighing.mass_g / 1000, _adult_mass_kg(dog)
+    breeding = reproduction_of(dog, on=on)
     try:
         energy = requirement(
-            weighing.mass_g / 1000,
+            mass_kg,
             age_days=age_days(dog, on=on),
-            adult_mass_kg=_adult_mass_kg(dog),
+            adult_mass_kg=adult_mass_kg,
             neutered=dog.neutered,
             activity=dog.activity or None,
             vet_kcal_per_day=dog.energy_vet_kcal_per_day,
+            phase=breeding.phase,
+            week=breeding.week,
+            pups=breeding.pups,
+        )
+        own = for_dog(
+            limits,
+            energy_kcal=energy.energy_kcal,
+            metabolic_mass_kg075=energy.metabolic_mass_kg075,
+            grown_share=None if adult_mass_kg is None else mass_kg / adult_mass_kg,
         )
     except NutritionError as problem:
-        return Need(dog, weighing, None, problem.message, limits)
-    return Need(dog, weighing, energy, "", limits)
+        return Need(dog, weighing, None, problem.message, limits, None)
+    return Need(dog, weighing, energy, "", limits, own)
 
 
-def standard(edition: str, stage: str) -> Targets:
-    """The limits of an edition for a stage of life.
+def standard(edition: str, dog: Dog | None, *, on: date) -> Targets:
+    """The limits of an edition for a dog on a day; for a grown one where none is named.
 
     Raises Refusal, naming the editions there are.
     """
     try:
-        return targets(edition, stage)
+        if dog is None:
+            return targets(edition, ADULT)
+        return targets(
+            edition,
+            stage_of(dog, on=on),
+            adult_mass_kg=_adult_mass_kg(dog),
+            age_days=age_days(dog, on=on),
+        )
     except NutritionError as problem:
         fields = {name: [problem.message] for name in problem.fields}
         raise Refusal(problem.message, fields=fields) from None
+
+
+def reproduction_of(dog: Dog, *, on: date) -> Reproduction:
+    """Where a bitch stands between mating and weaning; nothing for any other dog."""
+    if not dog.is_entire_female:
+        return NOT_BREEDING
+
+    def days_since(day: date | None) -> float | None:
+        return None if day is None else float((on - day).days)
+
+    return reproduction(
+        days_since_mated=days_since(dog.reproduction_mated_on),
+        days_since_whelped=days_since(dog.reproduction_whelped_on),
+        days_since_weaned=days_since(dog.reproduction_weaned_on),
+        pups=dog.reproduction_pups,
+    )
+
+
+def least(limits: Limits) -> float | None:
+    """The recommended amount, or the minimal one where none is recommended."""
+    return limits.minimum if limits.recommended is None else limits.recommended
 
 
 def unit_of(nutrient: str) -> str:
@@ -122,6 +187,9 @@ def age_days(dog: Dog, *, on: date) -> float | None:
 
 def stage_of(dog: Dog, *, on: date) -> str:
     """The stage of life that chooses the standard; an unknown age counts as adult."""
+    phase = reproduction_of(dog, on=on).phase
+    if phase in ("gestation_late", "lactation"):
+        return BREEDING
     try:
         return life_stage(age_days(dog, on=on), adult_mass_kg=_adult_mass_kg(dog))
     except NutritionError:

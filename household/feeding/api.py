@@ -122,7 +122,11 @@ class DogAdequacyView(APIView):
             )
         last = _day(request, "to") or today_of(member.household, timezone.now())
         found = queries.adequacy(
-            household_id, dog, last=last, days=int(given), edition=edition_asked(request)
+            household_id,
+            dog,
+            last=last,
+            days=int(given),
+            edition=edition_asked(request, household_id),
         )
         return Response(DogAdequacySerializer(found).data)
 

@@ -9,7 +9,7 @@ from uuid import UUID
 from django.db.models import Prefetch, QuerySet
 
 from household.dogs.models import Dog
-from household.dogs.queries import stage_of, standard
+from household.dogs.queries import standard
 from household.feeding.models import Meal, Serving
 from household.prep.queries import batches_of_bags, contents, resolved, with_doubt
 from household.stores.queries import foods_by_key
@@ -161,7 +161,7 @@ def adequacy(
     unknown_g += window.unresolved_g
     whole_g = total.mass_g + unknown_g
     known_share = total.mass_g / whole_g if whole_g else 1.0
-    limits = standard(edition, stage_of(dog, on=last))
+    limits = standard(edition, dog, on=last)
     return WindowAdequacy(
         intake=window,
         targets=limits,

@@ -150,7 +150,9 @@ class BatchAdequacyView(APIView):
     def get(self, request: Request, household_id: UUID, rid: UUID) -> Response:
         member, batch = _member_and_batch(request, household_id, rid)
         on = batch.planned_for or today_of(member.household, timezone.now())
-        found = queries.adequacy(household_id, batch, on=on, edition=edition_asked(request))
+        found = queries.adequacy(
+            household_id, batch, on=on, edition=edition_asked(request, household_id)
+        )
         return Response(BatchAdequacySerializer(found).data)
 
 

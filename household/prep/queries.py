@@ -10,7 +10,7 @@ from uuid import UUID
 from django.db.models import QuerySet
 
 from household.dogs.models import Dog
-from household.dogs.queries import ADULT, stage_of, standard
+from household.dogs.queries import standard
 from household.prep.models import Bag, Batch, WeighIn
 from household.stores.ledger import Stock
 from household.stores.queries import foods_by_key, stocks
@@ -148,7 +148,7 @@ def resolved(
 
 
 def adequacy(household_id: UUID, batch: Batch, *, on: date, edition: str) -> BatchAdequacy:
-    """The batch against the needs of each stage of life among its dogs (adult without dogs).
+    """The batch against the needs of each stage among its dogs (adult without dogs).
 
     Raises Refusal for an edition that no table has.
     """
@@ -156,16 +156,21 @@ def adequacy(household_id: UUID, batch: Batch, *, on: date, edition: str) -> Bat
     known, unresolved_g = resolved(content.parts, foods_by_key(household_id))
     total = totals(known)
     dogs = Dog.living(household_id).filter(rid__in=batch.dogs or [])
-    by_stage: dict[str, list[UUID]] = defaultdict(list)
+    # Small and large breeds of one stage may stand in different columns of an edition.
+    columns: dict[tuple[str, str], tuple[Targets, list[UUID]]] = {}
     for dog in dogs.order_by("name", "rid"):
-        by_stage[stage_of(dog, on=on)].append(dog.rid)
+        limits = standard(edition, dog, on=on)
+        columns.setdefault((limits.stage, limits.variant), (limits, []))[1].append(dog.rid)
+    if not columns:
+        grown = standard(edition, None, on=on)
+        columns[grown.stage, grown.variant] = (grown, [])
     return BatchAdequacy(
         content=content,
         totals=total,
         unresolved_g=unresolved_g,
         stages=[
-            _judged(total, standard(edition, stage), by_stage.get(stage, []), unresolved_g)
-            for stage in sorted(by_stage) or [ADULT]
+            _judged(total, limits, eaters, unresolved_g)
+            for _, (limits, eaters) in sorted(columns.items(), key=lambda column: column[0])
         ],
     )
 

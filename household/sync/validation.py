@@ -8,10 +8,21 @@ import math
 import re
 from collections.abc import Callable, Mapping
 from datetime import date, datetime, timedelta
+from itertools import pairwise
 from typing import Any
 
 from household.sync.instants import parse_date, parse_instant
-from household.sync.vocabulary import DELETED, DELETED_REGISTER, AtMost, ChoiceBy, Kind, Register
+from household.sync.vocabulary import (
+    DELETED,
+    DELETED_REGISTER,
+    AtMost,
+    Check,
+    ChoiceBy,
+    InOrder,
+    Kind,
+    OnlyWith,
+    Register,
+)
 from household.sync.wording import UNSTORABLE, amount, figure, said, shown
 
 Errors = dict[str, list[str]]
@@ -58,7 +69,7 @@ def check_values(
             if register.required and name not in values:
                 errors[name] = [f"{said(register)} is missing; a new {kind.label} needs it."]
     if not errors:
-        _run_checks(errors, kind, values)
+        _run_checks(errors, kind, values, new=new)
     return errors
 
 
@@ -244,13 +255,52 @@ CHECKS: Mapping[str, Callable[[Register, Any, datetime], None]] = {
 }
 
 
-def _run_checks(errors: Errors, kind: Kind, values: Mapping[str, Any]) -> None:
+def _run_checks(errors: Errors, kind: Kind, values: Mapping[str, Any], *, new: bool) -> None:
     for check in kind.checks:
-        message = (
-            _at_most(check, values) if isinstance(check, AtMost) else _choice_by(check, values)
-        )
+        message = _broken(check, kind, values, new)
         if message:
             errors[check.register] = [message]
+
+
+def _broken(check: Check, kind: Kind, values: Mapping[str, Any], new: bool) -> str | None:
+    match check:
+        case AtMost():
+            return _at_most(check, values)
+        case ChoiceBy():
+            return _choice_by(check, values)
+        case InOrder():
+            return _in_order(check, kind, values)
+        case OnlyWith():
+            return _only_with(check, kind, values, new)
+
+
+def _only_with(check: OnlyWith, kind: Kind, values: Mapping[str, Any], new: bool) -> str | None:
+    if values.get(check.register) is None:
+        return None
+    for name, word in check.words.items():
+        # An edit says nothing of what it leaves out; a new record has nothing else.
+        if (new or name in values) and values.get(name) != word:
+            return (
+                f"{said(kind.registers[check.register])} cannot be noted: {check.why} "
+                f"{said(kind.registers[name])} is {shown(values.get(name))}; it must be "
+                f"{shown(word)}. Correct one of the two."
+            )
+    return None
+
+
+def _in_order(check: InOrder, kind: Kind, values: Mapping[str, Any]) -> str | None:
+    group = values.get(check.register)
+    if not isinstance(group, Mapping):
+        return None
+    fields = kind.registers[check.register].fields
+    days = [(part, group[part]) for part in check.parts if group.get(part) is not None]
+    for (earlier, first), (later, then) in pairwise(days):
+        if then < first:
+            return (
+                f"{said(fields[later])} {then} lies before {fields[earlier].label} {first}. "
+                "Correct one of the two days."
+            )
+    return None
 
 
 def _at_most(check: AtMost, values: Mapping[str, Any]) -> str | None:

@@ -104,7 +104,35 @@ class ChoiceBy:
         return {"type": "choice_by", "register": self.register, "by": self.by, "choices": allowed}
 
 
-Check = AtMost | ChoiceBy
+@dataclass(frozen=True)
+class OnlyWith:
+    """A register that only some records can have: those with these words in other registers.
+
+    An op that sets it along with one of them is refused unless they agree; one that makes a record
+    must give them all. What the op does not say is for the readers, who leave the value aside.
+    """
+
+    register: str
+    words: Mapping[str, str | bool]
+    why: str
+
+    def as_json(self) -> dict[str, Any]:
+        words = dict(self.words)
+        return {"type": "only_with", "register": self.register, "words": words, "why": self.why}
+
+
+@dataclass(frozen=True)
+class InOrder:
+    """Days of a grouped register that follow one another; equal ones are in order."""
+
+    register: str
+    parts: tuple[str, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        return {"type": "in_order", "register": self.register, "parts": list(self.parts)}
+
+
+Check = AtMost | ChoiceBy | OnlyWith | InOrder
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -620,6 +620,18 @@ export interface components {
             energy_vet_note?: string;
             vet_notes?: string;
             archived?: boolean | null;
+            /** Format: date */
+            reproduction_mated_on?: string | null;
+            /** Format: date */
+            reproduction_whelped_on?: string | null;
+            /** Format: int64 */
+            reproduction_pups?: number | null;
+            /** Format: date */
+            reproduction_weaned_on?: string | null;
+            weight_plan_goal?: string;
+            weight_plan_agreed_with_vet?: boolean | null;
+            /** Format: double */
+            weight_plan_target_mass_g?: number | null;
         };
         /** @description What a dog needs. Without a weight the energy is null and ``why_not`` says so. */
         DogRequirement: {
@@ -631,6 +643,13 @@ export interface components {
             edition: string;
             edition_name: string;
             stage: string;
+            variant: string;
+            /**
+             * Format: double
+             * @description What the table's amounts are multiplied by for this dog
+             */
+            factor: number | null;
+            correction: string | null;
             nutrients: components["schemas"]["NutrientNeed"][];
         };
         EnergyAlternative: {
@@ -661,6 +680,8 @@ export interface components {
             source: string;
             verified: string;
             alternatives: components["schemas"]["EnergyAlternative"][];
+            /** @description Between mating and weaning */
+            phase: string | null;
         };
         Health: {
             status: components["schemas"]["HealthStatusEnum"];
@@ -846,6 +867,13 @@ export interface components {
             source: string;
             locator: string;
             verified: string;
+            /**
+             * Format: double
+             * @description The least this dog needs per 1000 kcal, by what it eats
+             */
+            own_minimum: number | null;
+            /** Format: double */
+            own_maximum: number | null;
         };
         Observation: {
             /** Format: uuid */
@@ -1311,7 +1339,7 @@ export interface operations {
     batches_adequacy: {
         parameters: {
             query?: {
-                /** @description A standard; nrc-2006 if absent */
+                /** @description A standard; the household's own if absent */
                 edition?: string;
             };
             header?: never;
@@ -1437,7 +1465,7 @@ export interface operations {
             query?: {
                 /** @description Window: 7, 14 or 28 days, 7 if absent */
                 days?: number;
-                /** @description A standard; nrc-2006 if absent */
+                /** @description A standard; the household's own if absent */
                 edition?: string;
                 /** @description Last day of the window; today if absent */
                 to?: string;
@@ -1488,7 +1516,7 @@ export interface operations {
     dogs_requirement: {
         parameters: {
             query?: {
-                /** @description A standard; nrc-2006 if absent */
+                /** @description A standard; the household's own if absent */
                 edition?: string;
             };
             header?: never;

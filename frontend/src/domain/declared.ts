@@ -35,7 +35,9 @@ export interface Register {
 
 export type Check =
   | { type: 'at_most'; register: string; limit: string }
-  | { type: 'choice_by'; register: string; by: string; choices: Record<string, string[]> };
+  | { type: 'choice_by'; register: string; by: string; choices: Record<string, string[]> }
+  | { type: 'only_with'; register: string; words: Record<string, string | boolean>; why: string }
+  | { type: 'in_order'; register: string; parts: string[] };
 
 export interface Kind {
   app: string;

@@ -46,6 +46,11 @@ export function servingId(meal: string, dog: string): string {
   return slotId('serving', meal, dog);
 }
 
+/** The one record of what a household has chosen. */
+export function preferenceId(household: string): string {
+  return slotId('preference', household);
+}
+
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
 
 export function isUuid(value: unknown): value is string {

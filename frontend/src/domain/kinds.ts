@@ -25,6 +25,23 @@ export interface Dog {
   energy_vet?: { kcal_per_day: number; note?: string | null } | null;
   vet_notes?: string | null;
   archived?: boolean | null;
+  /** Of an entire female; what contradicts that is left aside. */
+  reproduction?: {
+    mated_on?: Day | null;
+    whelped_on?: Day | null;
+    pups?: number | null;
+    weaned_on?: Day | null;
+  } | null;
+  weight_plan?: {
+    goal: 'lose' | 'gain' | 'hold';
+    agreed_with_vet?: boolean | null;
+    target_mass_g?: number | null;
+  } | null;
+}
+
+/** What the household has chosen for all its members: one record at a known id. */
+export interface Preference {
+  standard?: 'nrc-2006' | 'aafco-2016' | 'fediaf-2021' | null;
 }
 
 export interface Weighing {
@@ -193,6 +210,7 @@ export interface Values {
   weighing: Weighing;
   condition: Condition;
   observation: Observation;
+  preference: Preference;
   food: Food;
   lot: Lot;
   movement: Movement;

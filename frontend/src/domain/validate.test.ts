@@ -119,3 +119,25 @@ test('less than nothing is refused where the declaration starts at zero', () => 
 test('a kind this build does not know is left to the server', () => {
   expect(validate('collar', { hue: 3 }, { creating: true })).toBeNull();
 });
+
+test('pups are of a female that is not spayed', () => {
+  const reproduction = { mated_on: '2026-10-01' };
+  const fern = { name: 'Fern', sex: 'female', neutered: false, reproduction };
+  expect(validate('dog', fern, { creating: true, now: NOW })).toBeNull();
+  expect(problemOf('dog', { ...fern, sex: 'male' })).toBe(
+    'Mating and pups cannot be noted: only a female that is not spayed has pups. Sex is "male"; ' +
+      'it must be "female". Correct one of the two.',
+  );
+  expect(problemOf('dog', { ...fern, neutered: null })).toContain('Neutered is null');
+  // What an edit leaves out it says nothing of.
+  expect(validate('dog', { reproduction }, { now: NOW })).toBeNull();
+  expect(problemOf('dog', { reproduction, neutered: true }, false)).toContain('cannot be noted');
+});
+
+test('the days from mating to weaning follow one another', () => {
+  const days = { mated_on: '2026-08-01', whelped_on: '2026-10-03', weaned_on: '2026-09-30' };
+  expect(problemOf('dog', { reproduction: days }, false)).toBe(
+    'Mating and pups are out of order: weaned on 2026-09-30 lies before whelped on 2026-10-03. ' +
+      'Correct one of the two days.',
+  );
+});

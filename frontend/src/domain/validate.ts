@@ -1,6 +1,6 @@
 /** Checks values against the declarations of kinds.gen.json, as the server does. */
 
-import { DELETED, kinds, type Check, type Register } from './declared.ts';
+import { DELETED, kinds, type Check, type Kind, type Register } from './declared.ts';
 import { isUuid } from './ids.ts';
 
 /** Register → what is wrong with it, in sentences. */
@@ -178,8 +178,57 @@ function at(values: Readonly<Record<string, unknown>>, path: string): unknown {
     .reduce<unknown>((value, part) => (isRecord(value) ? value[part] : undefined), values);
 }
 
+type Values = Readonly<Record<string, unknown>>;
+
+function checkOnlyWith(
+  kind: Kind,
+  check: Extract<Check, { type: 'only_with' }>,
+  values: Values,
+  isNew: boolean,
+): Problem {
+  const value = values[check.register];
+  if (value === null || value === undefined) return null;
+  // An edit says nothing of what it leaves out; a new record has nothing else.
+  const wrong = Object.entries(check.words).find(
+    ([name, word]) => (isNew || name in values) && values[name] !== word,
+  );
+  if (!wrong) return null;
+  const [name, word] = wrong;
+  const label = kind.registers[name]?.label ?? name;
+  return (
+    `cannot be noted: ${check.why} ${capital(label)} is ${shown(values[name] ?? null)}; it must ` +
+    `be ${shown(word)}. Correct one of the two.`
+  );
+}
+
+function checkInOrder(
+  kind: Kind,
+  check: Extract<Check, { type: 'in_order' }>,
+  values: Values,
+): Problem {
+  const group = values[check.register];
+  if (!isRecord(group)) return null;
+  const fields = kind.registers[check.register]?.fields ?? {};
+  const days = check.parts.flatMap((part) => {
+    const day = group[part];
+    return typeof day === 'string' ? [{ label: fields[part]?.label ?? part, day }] : [];
+  });
+  for (const [index, later] of days.entries()) {
+    const earlier = days[index - 1];
+    if (earlier && later.day < earlier.day) {
+      return (
+        `are out of order: ${later.label} ${later.day} lies before ${earlier.label} ` +
+        `${earlier.day}. Correct one of the two days.`
+      );
+    }
+  }
+  return null;
+}
+
 /** A rule across registers holds only where the values carry both of them. */
-function checkRule(check: Check, values: Readonly<Record<string, unknown>>): Problem {
+function checkRule(kind: Kind, check: Check, values: Values, isNew: boolean): Problem {
+  if (check.type === 'only_with') return checkOnlyWith(kind, check, values, isNew);
+  if (check.type === 'in_order') return checkInOrder(kind, check, values);
   if (check.type === 'at_most') {
     const [value, limit] = [at(values, check.register), at(values, check.limit)];
     const isOver = typeof value === 'number' && typeof limit === 'number' && value > limit;
@@ -225,7 +274,7 @@ export function validate(
   }
   for (const check of kind.checks) {
     const name = check.register.split('.')[0] ?? check.register;
-    add(name, checkRule(check, values), kind.registers[name]?.label ?? name);
+    add(name, checkRule(kind, check, values, creating), kind.registers[name]?.label ?? name);
   }
   return Object.keys(errors).length > 0 ? errors : null;
 }

@@ -37,6 +37,7 @@ class Found:
     weigh_ins: Mapping[UUID, Sequence[prep.WeighIn]]
     bags: Mapping[UUID, Sequence[prep.Bag]]
     foods: Mapping[UUID, Sequence[stores.Food]]
+    editions: Mapping[UUID, str]
 
 
 def household_week(household: Household, week: Week, found: Found) -> records.HouseholdWeek:
@@ -62,6 +63,7 @@ def household_week(household: Household, week: Week, found: Found) -> records.Ho
     week_ends = start_of(week.next.monday, zone)
     return records.HouseholdWeek(
         household=str(key),
+        edition=found.editions[key],
         week=week,
         dogs=[
             everyone[row.rid]

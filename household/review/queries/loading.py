@@ -14,6 +14,7 @@ from django.db.models import OuterRef, Q, QuerySet, Subquery
 
 from household.accounts.models import Household
 from household.dogs import models as dogs
+from household.dogs.queries import yardsticks
 from household.feeding import models as feeding
 from household.prep import models as prep
 from household.review.queries.appetite import BASELINE_DAYS
@@ -78,6 +79,7 @@ def _read(ids: Sequence[UUID], week: Week) -> Found:
             )
         ),
         foods=_grouped(stores.Food.objects.filter(household__in=ids)),
+        editions=yardsticks(ids),
     )
 
 

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from typing import TypedDict
 
 from household.dogs.models import Dog, Weighing
-from household.dogs.queries import need_of, stage_of
+from household.dogs.queries import YARDSTICK, need_of, standard
 from household.prep.queries import with_doubt
 from household.review.queries import wording
 from household.review.queries.pantry import Pantry
@@ -15,7 +15,7 @@ from household.review.queries.weeks import Week
 from nutrition.adequacy import WORDS, Judgement, judge
 from nutrition.composition import Food, Totals, calcium_to_phosphorus, totals
 from nutrition.energy import Requirement
-from nutrition.standards import DEFAULT_EDITION, Targets, targets
+from nutrition.standards import Targets
 from nutrition.tables import load
 
 # No standard gives an averaging window: an assumption, said in the sentence.
@@ -52,7 +52,7 @@ def requirement_of(dog: Dog, mass_g: float | None, on: date) -> Requirement | No
     """The energy requirement on a day; None without a weight, or with a figure out of range."""
     if mass_g is None:
         return None
-    return need_of(dog, Weighing(mass_g=mass_g), on=on, edition=DEFAULT_EDITION).energy
+    return need_of(dog, Weighing(mass_g=mass_g), on=on, edition=YARDSTICK).energy
 
 
 def intake(servings: Sequence[Serving], pantry: Pantry) -> tuple[Totals, float]:
@@ -72,20 +72,20 @@ def intake(servings: Sequence[Serving], pantry: Pantry) -> tuple[Totals, float]:
 
 
 def adequacy_part(
-    servings: Sequence[Serving], dog: Dog, week: Week, pantry: Pantry
+    servings: Sequence[Serving], dog: Dog, week: Week, pantry: Pantry, *, edition: str
 ) -> AdequacyPart:
     """The balance section of a summary, over the four weeks that end with this one."""
     last, days = week.sunday, WINDOW_DAYS
     first = last - timedelta(days=days - 1)
     inside = [s for s in servings if first <= s.day <= last]
     total, known_share = intake(inside, pantry)
-    limits = targets(DEFAULT_EDITION, stage_of(dog, on=last))
+    limits = standard(edition, dog, on=last)
     found = [with_doubt(one, known_share) for one in judge(total, limits)]
     counts = {word: sum(one.word == word for one in found) for word in WORDS}
     ratio = calcium_to_phosphorus(total).known if total.mass_g else None
     return {
         "days": days,
-        "edition": DEFAULT_EDITION,
+        "edition": edition,
         "stage": limits.stage,
         "counts": counts,
         "not_met": _not_met(found),

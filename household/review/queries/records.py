@@ -100,6 +100,7 @@ class HouseholdWeek:
 
     household: str
     week: Week
+    edition: str
     dogs: Sequence[DogRecords]
     kitchen: Kitchen
     work: Mapping[str, Work]

@@ -81,7 +81,9 @@ def summary_body(
         "energy": energy_part(records, week, pantry, need),
         "appetite": appetite_part(records.servings, week),
         "stool": stool_part(records.observations, week),
-        "adequacy": adequacy_part(records.servings, dog, week, pantry),
+        "adequacy": adequacy_part(
+            records.servings, dog, week, pantry, edition=household_week.edition
+        ),
         "batches": _batches(household_week),
         "work": {by: _work(done) for by, done in household_week.work.items()},
         "alerts": alerts(records, week, pantry, need.resting_kcal if need else None),

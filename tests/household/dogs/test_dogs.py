@@ -1,12 +1,17 @@
 """Dogs as scripts read them, and what they need."""
 
+from collections.abc import Callable
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import pytest
 
+from household.accounts.models import Member
+from household.dogs.queries import preference_id, yardstick
 from tests.household.conftest import Op, Phone, dog_values
 
 pytestmark = pytest.mark.django_db
+TODAY = date(2026, 11, 25)
 
 
 def dogs(phone: Phone, *more: str, **query: str) -> Any:
@@ -100,3 +105,109 @@ def test_the_number_of_queries_does_not_grow_with_the_dogs(
         weigh(ines, ines.make("dog", dog_values(name=f"Dog {number}")), "2026-11-24", 9_000)
     with django_assert_max_num_queries(8):
         assert len(dogs(ines)) == 5
+
+
+@pytest.fixture
+def _today(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is noon on the day on which the phones write."""
+    noon = datetime(TODAY.year, TODAY.month, TODAY.day, 12, tzinfo=UTC)
+    monkeypatch.setattr("household.dogs.api.timezone.now", lambda: noon)
+
+
+def days_ago(days: int) -> str:
+    return (TODAY - timedelta(days=days)).isoformat()
+
+
+BITCH = {"sex": "female", "neutered": False, "born": {"date": "2023-03-01"}}
+
+
+def bitch(phone: Phone, **reproduction: Any) -> Op:
+    fern = phone.make("dog", dog_values(name="Fern", **BITCH, reproduction=reproduction))
+    weigh(phone, fern, "2026-11-24", 22_000)
+    return fern
+
+
+@pytest.mark.usefixtures("_today")
+def test_a_bitch_in_whelp_is_fed_by_her_week(ines: Phone) -> None:
+    fern = bitch(ines, mated_on=days_ago(45))
+    found = dogs(ines, fern["rid"], "requirement")
+    # NRC 2006 (from memory), worked by hand: 130 x 22^0.75 + 26 x 22 = 1892.6 kcal.
+    assert found["energy"]["energy_kcal"] == pytest.approx(1892.6, abs=0.1)
+    assert (found["energy"]["phase"], found["stage"]) == ("gestation_late", "reproduction")
+
+
+@pytest.mark.usefixtures("_today")
+def test_a_suckling_bitch_is_fed_by_week_and_litter(ines: Phone) -> None:
+    fern = bitch(ines, whelped_on=days_ago(15), pups=6)
+    found = dogs(ines, fern["rid"], "requirement")
+    # The same, week 3 of six pups: 4377 kcal.
+    assert found["energy"]["energy_kcal"] == pytest.approx(4377, abs=1)
+    weaned = bitch(ines, whelped_on=days_ago(50), weaned_on=days_ago(0), pups=6)
+    assert dogs(ines, weaned["rid"], "requirement")["energy"]["phase"] is None
+
+
+@pytest.mark.usefixtures("_today")
+def test_pups_of_a_dog_that_turns_out_spayed_are_left_aside(ines: Phone) -> None:
+    fern = bitch(ines, mated_on=days_ago(45))
+    seen = {register: [fern["op_id"]] for register in fern["set"]}
+    ines.make("dog", {"neutered": True}, rid=fern["rid"], new=False, seen=seen)
+    found = dogs(ines, fern["rid"], "requirement")
+    assert (found["energy"]["phase"], found["stage"]) == (None, "adult")
+
+
+def test_a_dog_that_eats_little_has_denser_targets_of_its_own(ines: Phone) -> None:
+    morag = ines.make("dog", dog_values(name="Morag", energy_vet={"kcal_per_day": 800}))
+    weigh(ines, morag, "2026-11-24", 18_000)
+    found = dogs(ines, morag["rid"], "requirement")
+    # 800 kcal for 18 kg are 91.5 kcal per kg^0.75, where NRC 2006 assumes 130.
+    assert (found["correction"], found["factor"]) == ("denser", pytest.approx(1.42, abs=0.005))
+    protein = next(each for each in found["nutrients"] if each["nutrient"] == "protein")
+    assert protein["own_minimum"] == pytest.approx(25 * found["factor"])
+
+
+def choose(phone: Phone, standard: str | None, household: Any = None) -> Op:
+    rid = preference_id(household or phone.member.household_id)
+    return phone.make("preference", {"standard": standard}, rid=str(rid), new=True)
+
+
+def test_the_household_chooses_its_yardstick(ines: Phone) -> None:
+    tansy = ines.make("dog", dog_values())
+    assert dogs(ines, tansy["rid"], "requirement")["edition"] == "nrc-2006"
+    choose(ines, "fediaf-2021")
+    assert dogs(ines, tansy["rid"], "requirement")["edition"] == "fediaf-2021"
+    asked = dogs(ines, tansy["rid"], "requirement", edition="aafco-2016")
+    assert asked["edition"] == "aafco-2016"
+
+
+def test_a_preference_anywhere_else_chooses_nothing(ines: Phone) -> None:
+    ines.make("preference", {"standard": "aafco-2016"})
+    assert yardstick(ines.member.household_id) == "nrc-2006"
+
+
+def test_another_household_chooses_nothing_here(
+    ines: Phone, cast: Any, phone_of: Callable[[Member], Phone]
+) -> None:
+    choose(phone_of(cast.odile), "aafco-2016", household=ines.member.household_id)
+    assert yardstick(ines.member.household_id) == "nrc-2006"
+
+
+def test_a_sitter_sees_the_yardstick_and_cannot_change_it(ines: Phone, sitter: Phone) -> None:
+    chosen = choose(ines, "fediaf-2021")
+    assert sitter.row(chosen["rid"])["values"]["standard"] == "fediaf-2021"
+    op = sitter.op("preference", {"standard": "aafco-2016"}, rid=chosen["rid"])
+    (result,) = sitter.results(op)
+    assert (result["status"], result["code"]) == ("rejected", "forbidden")
+
+
+@pytest.mark.usefixtures("_today")
+def test_small_breeds_have_a_column_of_their_own(ines: Phone) -> None:
+    choose(ines, "aafco-2016")
+    ceilings = []
+    for grown_g in (14_000, 45_000):
+        born = {"date": days_ago(150)}
+        pup = ines.make("dog", dog_values(born=born, adult_weight_g=grown_g))
+        nutrients = dogs(ines, pup["rid"], "requirement")["nutrients"]
+        calcium = next(each for each in nutrients if each["nutrient"] == "calcium")
+        ceilings.append(calcium["maximum"])
+    # AAFCO: 6.25 g per 1000 kcal, 4.5 g for growth to 70 lb (31.8 kg) and more.
+    assert ceilings == [6250, 4500]
