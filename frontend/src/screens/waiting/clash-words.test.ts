@@ -1,13 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import type { Rec } from '../../db/store.svelte';
-import type { Serving } from '../../domain/kinds';
 import { answerWords, hintOf, questionsOf } from './clash-words';
 
 function rec(entity: Rec['entity'], values: object, register: string, answers: unknown[]): Rec {
   return {
     rid: 'r',
     entity,
-    values: values as unknown as Serving,
+    values,
     made_at: 0,
     made_by: null,
     op_at: 0,
