@@ -4,8 +4,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from nutrition.errors import InputError
-from nutrition.food import Food
+from nutrition.food import Food, Origin
 from nutrition.nutrients import load_nutrients
+
+BONE_GROUP = "bone_in"
 
 
 def cut_with_bone(
@@ -19,6 +21,8 @@ def cut_with_bone(
     highest_share: float | None = None,
     keeping_class: str | None = None,
     bone_source: str = "",
+    group: str = BONE_GROUP,
+    verified: str = "computed",
 ) -> Food:
     """Return a cut as fed: (1 - b) of its boneless part and b of fresh bone.
 
@@ -36,6 +40,11 @@ def cut_with_bone(
         Class in the cold-storage table [-].
     bone_source : str
         Where b comes from [-].
+    group : str
+        Group of the cut [-]; one that is not of the cuts with bone (an egg with its shell) has
+        the share worked in, but is not said to hold bone.
+    verified : str
+        How b was come by [-]: read, memory or computed.
 
     Returns
     -------
@@ -52,6 +61,10 @@ def cut_with_bone(
     -----
     USDA refuse shares count wet bone with cartilage and clinging tissue: pair them with the
     composition of refuse bone, never with that of cleaned bone.
+
+    The energy counts the protein and fat of bone like those of meat. Marrow fat and chewed
+    collagen are digested, splinters that pass are not, and no share is published for dogs: the
+    energy therefore has a range, from none of the bone's energy to all of it.
     """
     lowest = bone_share if lowest_share is None else lowest_share
     highest = bone_share if highest_share is None else highest_share
@@ -66,7 +79,7 @@ def cut_with_bone(
     return Food(
         key=key,
         name=name,
-        group="bone_in",
+        group=group,
         style="raw",
         energy_kcal_per_100g=parts.mix(
             boneless.energy_kcal_per_100g, bone.energy_kcal_per_100g, bone_share
@@ -79,8 +92,16 @@ def cut_with_bone(
         keeping_class=keeping_class,
         source=boneless.source,
         locator=boneless.locator,
-        bone_share=bone_share,
+        bone_share=bone_share if group == BONE_GROUP else None,
         bone_source=bone_source,
+        energy_lowest_kcal_per_100g=(1 - highest) * boneless.energy_kcal_per_100g,
+        energy_highest_kcal_per_100g=max(
+            parts.mix(boneless.energy_kcal_per_100g, bone.energy_kcal_per_100g, b)
+            for b in (lowest, highest)
+        ),
+        verified=verified,
+        origins=parts.origins(),
+        range_origins=boneless.range_origins,
     )
 
 
@@ -115,6 +136,15 @@ class _CutParts:
             if key not in values:
                 gap[key] = self._gap(meat, bone)
         return values, low, high, {key: share for key, share in gap.items() if share < 1}
+
+    def origins(self) -> dict[str, Origin]:
+        """Return where each figure mostly comes from, where that is not the boneless record."""
+        found = dict(self.boneless.origins)
+        for key, bone in self.bone.values.items():
+            meat = self.boneless.values.get(key, 0.0)
+            if self.share * bone > (1 - self.share) * meat:
+                found[key] = Origin(self.bone.source, self.bone.locator, "computed")
+        return found
 
     def _least(self, key: str) -> float | None:
         meat, bone = self.boneless.least(key), self.bone.least(key)

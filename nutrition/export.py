@@ -5,6 +5,7 @@ import json
 from functools import cache
 from typing import Any
 
+from nutrition.completeness import completeness, required_nutrients
 from nutrition.export_energy import energy_json
 from nutrition.export_standards import ratio_json, standard_json
 from nutrition.food import Food
@@ -53,7 +54,7 @@ def _body(tables: Tables) -> Json:
         ],
         "sources": {key: _source(tables, key) for key in tables.sources},
         "groups": [{"key": key, "name": name} for key, name in tables.groups.items()],
-        "foods": [food_json(food) for food in tables.foods.values()],
+        "foods": [_table_food(tables, food) for food in tables.foods.values()],
         "origins": _origins(tables),
         "group_upper": tables.group_upper,
         "standards": [standard_json(tables, edition) for edition in EDITIONS],
@@ -109,10 +110,17 @@ def _source(tables: Tables, key: str) -> Json:
     }
 
 
+def _table_food(tables: Tables, food: Food) -> Json:
+    share = completeness(food, required_nutrients(tables.standards))
+    return food_json(food) | {"completeness": round(share, 2)}
+
+
 def food_json(food: Food) -> Json:
     """Return one food; nutrients that are missing from `v` are unknown.
 
     `low` and `high` bound a nutrient where they differ from its value or its group's ceiling.
+    `from` names source, locator and `verified` of each value that is not of the food's own
+    record; `range_from` does so for bounds that come from elsewhere than the value.
     """
     shown: Json = {
         "key": food.key,
@@ -134,6 +142,20 @@ def food_json(food: Food) -> Json:
             shown[name] = dict(amounts)
     if food.also:
         shown["also"] = list(food.also)
+    if food.verified:
+        shown["verified"] = food.verified
+    if food.energy_lowest_kcal_per_100g is not None:
+        shown["energy_range"] = [
+            round(food.energy_lowest_kcal_per_100g, 1),
+            round(food.energy_highest_kcal_per_100g or food.energy_kcal_per_100g, 1),
+        ]
+    bounds = {key: o for key, o in food.range_origins.items() if food.origins.get(key) != o}
+    for name, origins in (("from", food.origins), ("range_from", bounds)):
+        if origins:
+            shown[name] = {
+                key: [origin.source, origin.locator, origin.verified]
+                for key, origin in origins.items()
+            }
     return shown
 
 

@@ -9,6 +9,18 @@ Amounts = Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
+class Origin:
+    """Where one figure comes from: a source of sources.csv, the place in it, and how.
+
+    `verified` is read, memory or computed.
+    """
+
+    source: str
+    locator: str
+    verified: str
+
+
+@dataclass(frozen=True, slots=True)
 class Food:
     """The composition of 100 g of a food.
 
@@ -17,6 +29,10 @@ class Food:
     `upper` is the highest figure published for the food's group. `gap` is the share of the
     food's energy whose value is unknown, where that is not all of it. Amounts are in the
     nutrient's own unit per 100 g. `also` holds the other names people use for the food.
+
+    `energy_lowest_kcal_per_100g` and its counterpart are set where the energy is a range.
+    `source`, `locator` and `verified` are those of the record most figures come from; `origins`
+    names, per nutrient, where a value has another one, and `range_origins` the same for bounds.
     """
 
     key: str
@@ -36,6 +52,11 @@ class Food:
     bone_share: float | None = None
     bone_source: str | None = None
     also: tuple[str, ...] = ()
+    energy_lowest_kcal_per_100g: float | None = None
+    energy_highest_kcal_per_100g: float | None = None
+    verified: str = ""
+    origins: Mapping[str, Origin] = field(default_factory=dict)
+    range_origins: Mapping[str, Origin] = field(default_factory=dict)
 
     def least(self, nutrient: str) -> float | None:
         """Return the amount that is certainly there, None when nothing is known."""
@@ -50,6 +71,30 @@ class Food:
     def unknown_share(self, nutrient: str) -> float:
         """Return the share of this food's energy whose amount of the nutrient is unknown [-]."""
         return 0.0 if nutrient in self.values else self.gap.get(nutrient, 1.0)
+
+
+def significant(amounts: Amounts, *, digits: int) -> dict[str, float]:
+    """Return the amounts with so many significant digits.
+
+    Parameters
+    ----------
+    amounts : mapping of str to float
+        Amounts [any unit].
+    digits : int
+        Significant digits to keep [-], one or more.
+
+    Returns
+    -------
+    dict of str to float
+        Amounts [same unit]. Figures that are worked out carry digits that nobody measured and
+        that every phone would have to carry.
+
+    Examples
+    --------
+    >>> significant({"zinc": 1.23456789, "iron": 0.0}, digits=4)
+    {'zinc': 1.235, 'iron': 0.0}
+    """
+    return {key: float(f"{amount:.{digits}g}") for key, amount in amounts.items()}
 
 
 def with_sums(

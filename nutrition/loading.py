@@ -5,10 +5,13 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from nutrition.amounts import FoodFiles
 from nutrition.coefficients import Coefficients, load_energy, load_thresholds
+from nutrition.cut_tables import read_bones, read_cuts
 from nutrition.errors import TableError, UnknownKeyError
 from nutrition.food import Food
-from nutrition.food_tables import FoodFiles, read_bones, read_cuts, read_foods, read_uppers
+from nutrition.food_checks import check_foods
+from nutrition.food_tables import read_foods, read_uppers
 from nutrition.nutrients import Nutrient, load_nutrients
 from nutrition.origins import Origins, read_origins
 from nutrition.rows import DATA, Problems
@@ -78,6 +81,7 @@ def read_tables(root: Path = DATA) -> tuple[Tables, tuple[str, ...]]:
     foods = read_foods(files)
     foods |= read_cuts(files, foods, read_bones(files))
     foods = with_synonyms(foods, problems, root=root)
+    check_foods(foods, problems, root=root)
     tables = Tables(
         nutrients=nutrients,
         sources=sources,

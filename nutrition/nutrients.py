@@ -15,6 +15,24 @@ SUMS = {
     "phenylalanine_tyrosine": ("phenylalanine", "tyrosine"),
     "epa_dha": ("epa", "dha"),
 }
+# What a food holds of a part can never be more than it holds of the whole.
+PARTS = {
+    "protein": (
+        "arginine",
+        "histidine",
+        "isoleucine",
+        "leucine",
+        "lysine",
+        "methionine",
+        "cystine",
+        "phenylalanine",
+        "tyrosine",
+        "threonine",
+        "tryptophan",
+        "valine",
+    ),
+    "fat": ("linoleic", "alpha_linolenic", "arachidonic", "epa", "dha"),
+}
 
 
 @dataclass(frozen=True, slots=True)

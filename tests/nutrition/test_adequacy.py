@@ -59,10 +59,10 @@ def test_a_lot_of_new_zealand_liver_is_over_in_vitamin_a() -> None:
 
 
 def test_a_little_knotted_wrack_mends_iodine_and_much_of_it_is_over() -> None:
-    """Ciqual 20998: 68 200 µg per 100 g; NRC allows 220 to 1000 µg per 1000 kcal."""
+    """Ciqual 20998: 68 200 µg per 100 g, from 25 400; NRC: 220 to 1000 µg per 1000 kcal."""
     meat = ("usda-23567", 1000.0)
-    assert words([meat, ("ciqual-20998", 0.8)])["iodine"] == "met"
-    assert words([meat, ("ciqual-20998", 5.0)])["iodine"] == "over"
+    assert words([meat, ("ciqual-20998", 1.95)])["iodine"] == "met"
+    assert words([meat, ("ciqual-20998", 10.0)])["iodine"] == "over"
 
 
 def test_a_puppy_on_necks_alone_passes_the_calcium_ceiling() -> None:
@@ -71,7 +71,7 @@ def test_a_puppy_on_necks_alone_passes_the_calcium_ceiling() -> None:
 
 
 def test_food_without_energy_is_unknown_throughout() -> None:
-    total = totals([(load().food("trencher-eggshell"), 10)])
+    total = totals([(load().food("salt-calcium-carbonate"), 10)])
     assert {found.word for found in judge(total, ADULT)} == {"unknown"}
 
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from nutrition.amounts import FoodFiles
 from nutrition.composition import (
     Food,
     calcium_to_phosphorus,
@@ -11,9 +12,9 @@ from nutrition.composition import (
     scaled,
     totals,
 )
+from nutrition.cut_tables import read_bones
 from nutrition.errors import InputError
 from nutrition.food import with_sums
-from nutrition.food_tables import FoodFiles, read_bones
 from nutrition.rows import DATA, Problems
 from nutrition.tables import load
 
@@ -44,17 +45,6 @@ def bones() -> dict[str, Food]:
         tables.nutrients, tables.sources, tables.groups, tables.group_upper, Problems(), DATA
     )
     return read_bones(files)
-
-
-@pytest.mark.parametrize("key", [key for key in load().foods if not key.startswith("trencher")])
-def test_a_food_is_made_of_its_proximates(key: str) -> None:
-    values = load().food(key).values
-    parts = ("water", "protein", "fat", "carbohydrate", "fibre", "ash")
-    if any(part not in values for part in parts):
-        pytest.fail(f"{key} lacks a proximate")
-    # A Ciqual row is put together from several tables, so its parts fit less well.
-    tolerance = 5 if key.startswith("ciqual") else 3
-    assert sum(values[part] for part in parts) == pytest.approx(100, abs=tolerance)
 
 
 @pytest.mark.parametrize("key", list(load().foods))
@@ -92,8 +82,8 @@ def test_of_nothing_everything_is_known() -> None:
 
 
 def test_a_hole_is_filled_with_the_groups_ceiling() -> None:
-    gizzard = load().food("usda-05023")
-    found = totals([(gizzard, 200)])
+    marrow = load().food("usda-35021")
+    found = totals([(marrow, 200)])
     assert found.known["lysine"] is None
     assert found.best["lysine"] == 2 * load().group_upper["organ"]["lysine"]
 
@@ -229,7 +219,7 @@ def test_refuse_bone_holds_less_calcium_than_cleaned_bone(
 ) -> None:
     legal_calcium_of_bone_pct = 100 * calcium_pct / legal_bone_pct
     cleaned_calcium_of_bone_pct = 100 / factor
-    for bone in bones().values():
+    for bone in (each for key, each in bones().items() if key.startswith("bone")):
         most_pct = (bone.most("calcium") or 0) / 1000
         assert most_pct < cleaned_calcium_of_bone_pct
         assert most_pct < legal_calcium_of_bone_pct

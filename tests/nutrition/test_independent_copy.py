@@ -7,9 +7,12 @@ import pytest
 from nutrition.tables import load
 from tests.nutrition.independent import COLUMNS, usda_rows
 
+# What USDA prints and the tables leave out on purpose; the row of each says why.
+LEFT_OUT = {("usda-04001", "choline"), ("usda-04002", "choline"), ("usda-04542", "choline")}
+
 
 def test_most_foods_are_in_the_independent_copy() -> None:
-    assert len(usda_rows()) >= 65
+    assert len(usda_rows()) >= 160
 
 
 def test_every_comparable_figure_equals_the_independent_copy() -> None:
@@ -24,7 +27,7 @@ def test_every_comparable_figure_equals_the_independent_copy() -> None:
             if ours != pytest.approx(theirs, rel=0.01, abs=0.011 * factor):
                 different.append((key, nutrient, ours, theirs))
     assert different == []
-    assert compared >= 1650
+    assert compared >= 3800
 
 
 def test_figures_the_copy_has_are_not_unknown_here() -> None:
@@ -34,7 +37,7 @@ def test_figures_the_copy_has_are_not_unknown_here() -> None:
         for nutrient, (column, _) in COLUMNS.items()
         if row[column] != "" and nutrient not in load().food(key).values
     ]
-    assert holes == []
+    assert set(holes) == LEFT_OUT
 
 
 def test_energy_by_atwater_is_near_the_energy_usda_prints() -> None:
@@ -42,7 +45,7 @@ def test_energy_by_atwater_is_near_the_energy_usda_prints() -> None:
     ratios = [
         load().food(key).energy_kcal_per_100g / float(row["Energy"])
         for key, row in usda_rows().items()
-        if float(row["Energy"] or 0) > 40
+        if float(row["Energy"] or 0) > 40 and load().food(key).values["fibre"] < 1
     ]
     assert 0.95 <= median(ratios) <= 1.0
     assert min(ratios) > 0.8

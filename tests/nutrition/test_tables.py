@@ -21,8 +21,8 @@ def test_the_data_is_without_fault() -> None:
 def test_table_shapes() -> None:
     tables = load()
     assert len(tables.nutrients) == 51
-    assert len(tables.foods) == 160
-    assert sum(food.bone_share is not None for food in tables.foods.values()) == 20
+    assert len(tables.foods) == 405
+    assert sum(food.bone_share is not None for food in tables.foods.values()) == 35
     assert len(tables.hazards) == 20
     assert len(tables.cautions) == 29
 
@@ -80,9 +80,9 @@ def test_single_figures_as_printed(food: str, nutrient: str, printed: float) -> 
 
 
 def test_what_no_table_gives_stays_unknown() -> None:
-    gizzard = load().food("usda-05023")
-    assert "lysine" not in gizzard.values
-    assert "iodine" in gizzard.values
+    marrow = load().food("usda-35021")
+    assert "lysine" not in marrow.values
+    assert "zinc" not in marrow.values
     assert "zinc" not in load().food("trencher-eggshell").values
 
 
@@ -130,7 +130,10 @@ def _spoil(path: Path, old: str, new: str) -> int:
     return text[: text.index(old)].count("\n") + 1
 
 
-FOODS = "foods/usda-sr28.csv"
+FOODS = "foods/usda-sr28-organs.csv"
+FISH = "foods/usda-sr28-fish.csv"
+LENT = "donors/trencher-1.csv"
+USUAL = "estimates/anses-ciqual-2020.csv"
 WORDS = "synonyms/trencher-1.csv"
 LIVER_ZINC = "usda-05027,zinc,2.67,mg,per 100 g,usda-sr28"
 
@@ -152,6 +155,18 @@ LIVER_ZINC = "usda-05027,zinc,2.67,mg,per 100 g,usda-sr28"
         ("foods/list-1.csv", ",liver,raw,", ",liverish,raw,", "group is 'liverish'"),
         ("foods/list-1.csv", ",liver,raw,", ",liver,boiled,", "style is 'boiled'"),
         ("foods/list-1.csv", "usda-05027", "usda-05026", "its energy cannot be worked out"),
+        ("foods/list-1.csv", "Chicken liver,", "Chicken heart,", "is called 'Chicken heart' like"),
+        ("foods/list-1.csv", "119,usda-sr28", "140,usda-sr28", "the source lists 140"),
+        (FOODS, "usda-05027,zinc,2.67", "usda-99999,zinc,2.67", "is not in foods/list-1.csv"),
+        ("foods/other-1.csv", "salt-zinc-gluconate,others,0", "salt-zinc-gluconate,others,1", "0"),
+        ("foods/explained-1.csv", "usda-05335,proximates", "usda-05335,ashes", "check is 'ashes'"),
+        ("foods/explained-1.csv", "usda-05335,prox", "usda-05332,prox", "take the explanation out"),
+        ("foods/ranges-1.csv", "usda-12078,selenium,3,", "usda-12078,selenium,3000,", "not fall"),
+        (LENT, "usda-05173,protein,0.2", "usda-05173,protein,2", "from 0 to under 1"),
+        (LENT, "usda-05173,protein,0.2", "usda-05173,water,0.2", "by is 'water'"),
+        (LENT, "usda-05023,amino acids", "usda-05027,amino acids", "needs none; take it out"),
+        (USUAL, "sodium,1.5,1.1", "sodium,1.5,1.6", "must not fall"),
+        (USUAL, "sodium,1.5,1.1", "colour,1.5,1.1", "by is 'colour'"),
         ("cuts/trencher-1.csv", "0.36,,,", "1.36,,,", "shares lie between 0 and 1"),
         ("cuts/trencher-1.csv", "usda-05084", "usda-00000", "boneless is 'usda-00000'"),
         ("standards/nrc-2006.csv", "adult,protein,25", "adult,protein,2", "is above recommended"),
@@ -180,8 +195,31 @@ def test_a_fault_is_named_with_its_file_and_line(
     _, problems = read_tables(data)
     assert any(said in problem for problem in problems), problems
     assert any(problem.startswith(f"{file}, line ") for problem in problems)
-    if "worked out" not in said and "is above" not in said:
+    # A contradiction between figures is told at the food's line of the list.
+    elsewhere = ("worked out", "is above", "like", "take the explanation out")
+    if not any(word in said for word in elsewhere):
         assert any(problem.startswith(f"{file}, line {line}: ") for problem in problems), problems
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("usda-05027,water,76.46", "usda-05027,water,66.46", "water to ash add up to 90.0 g"),
+        ("usda-05027,leucine,1.512", "usda-05027,leucine,15.12", "the parts of protein add up"),
+        ("usda-05027,protein,16.92", "usda-05027,protein,1.692", "the source lists 119"),
+        ("usda-05027,dha,0", "usda-05027,dha,5", "the parts of fat add up to"),
+    ],
+)
+def test_figures_that_contradict_are_told_at_the_line_of_their_food(
+    data: Path, old: str, new: str, said: str
+) -> None:
+    _spoil(data / FOODS, old, new)
+    line = _spoil(data / "foods" / "list-1.csv", "usda-05027", "usda-05027")
+    _, problems = read_tables(data)
+    assert any(
+        problem.startswith(f"foods/list-1.csv, line {line}: usda-05027: ") and said in problem
+        for problem in problems
+    ), problems
 
 
 def test_a_missing_file_is_named(data: Path) -> None:
@@ -220,7 +258,7 @@ def test_a_later_file_may_fill_a_hole_but_change_nothing(data: Path) -> None:
     _, problems = read_tables(data)
     assert len(problems) == 1
     assert problems[0].startswith(
-        f"foods/spitze-2003.csv, line {line}: zinc of usda-15015 is already given by {FOODS}, line "
+        f"foods/spitze-2003.csv, line {line}: zinc of usda-15015 is already given by {FISH}, line "
     )
 
 
@@ -230,7 +268,7 @@ def test_faulty_tables_are_never_loaded(data: Path, monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr("nutrition.loading.read_tables", lambda: spoilt)
     load.cache_clear()
     try:
-        with pytest.raises(TableError, match=r"usda-sr28\.csv, line \d+: value is -1"):
+        with pytest.raises(TableError, match=r"usda-sr28-organs\.csv, line \d+: value is -1"):
             load()
     finally:
         monkeypatch.undo()

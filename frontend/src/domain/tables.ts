@@ -25,6 +25,11 @@ export interface SourceRow {
   readonly note: string;
 }
 
+export type Verified = 'read' | 'memory' | 'computed';
+
+/** Key of `sources`, place in it, and how the figure was come by. */
+export type Provenance = readonly [source: string, locator: string, verified: Verified];
+
 export interface FoodRow {
   readonly key: string;
   readonly name: string;
@@ -47,6 +52,16 @@ export interface FoodRow {
   readonly high?: Readonly<Record<string, number>>;
   /** Share of the energy whose value is unknown, where that is not all of it. */
   readonly gap?: Readonly<Record<string, number>>;
+  /** Share of the nutrients that standards ask for which have a value, 0 to 1. */
+  readonly completeness?: number;
+  /** How the food's own record was come by; `from` says where a single value differs. */
+  readonly verified?: Verified;
+  /** Source, locator and how, of each value that is not of the food's own record. */
+  readonly from?: Readonly<Record<string, Provenance>>;
+  /** The same for bounds. */
+  readonly range_from?: Readonly<Record<string, Provenance>>;
+  /** Least and most energy [kcal/100 g]: a cut with bone, by how much of the bone is digested. */
+  readonly energy_range?: readonly [number, number];
   /** Other names people use for it, to be searched beside `name`; absent when there are none. */
   readonly also?: readonly string[];
 }

@@ -1,0 +1,43 @@
+"""How much of what the standards ask for a food's table can answer."""
+
+from collections.abc import Mapping, Sequence
+
+from nutrition.food import Food
+from nutrition.standard_tables import Limits
+
+
+def required_nutrients(
+    standards: Mapping[str, Mapping[str, Mapping[str, Limits]]],
+) -> tuple[str, ...]:
+    """Return every nutrient that a standard sets an amount for, in any stage, sorted."""
+    return tuple(
+        sorted(
+            {key for stages in standards.values() for limits in stages.values() for key in limits}
+        )
+    )
+
+
+def completeness(food: Food, nutrients: Sequence[str]) -> float:
+    """Return the share of the nutrients that the food has a value for.
+
+    Parameters
+    ----------
+    food : Food
+        The food [per 100 g].
+    nutrients : sequence of str
+        Keys of the nutrients that are asked for; none gives a share of 1.
+
+    Returns
+    -------
+    float
+        Share [-], 0 to 1. A bound without a value does not count; a published zero does.
+
+    Examples
+    --------
+    >>> food = Food("a", "A", "own", "raw", 100.0, "atwater", {"zinc": 1.0, "iron": 0.0})
+    >>> completeness(food, ("copper", "iodine", "iron", "zinc"))
+    0.5
+    """
+    if not nutrients:
+        return 1.0
+    return sum(key in food.values for key in nutrients) / len(nutrients)
