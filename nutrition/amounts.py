@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from nutrition.food import Origin
+from nutrition.food import Provenance
 from nutrition.nutrients import SUMS, Nutrient
 from nutrition.rows import (
     PROVENANCE,
@@ -52,7 +52,9 @@ class AmountsRead:
         found = (self.rows.get((key, basis)) for basis in (VALUE, LOWEST, HIGHEST))
         return next((row for row in found if row is not None), None)
 
-    def origins(self, bases: Iterable[str], *, source: str, locator: str) -> dict[str, Origin]:
+    def provenance(
+        self, bases: Iterable[str], *, source: str, locator: str
+    ) -> dict[str, Provenance]:
         """Return where figures come from that are not of the food's own record.
 
         A figure that was read in the food's record, or worked out from it (carbohydrate by
@@ -62,7 +64,7 @@ class AmountsRead:
         for (key, basis), row in self.rows.items():
             own = row["source"] == source and row["locator"].startswith(locator)
             if basis in wanted and not own:
-                found[key] = Origin(row["source"], row["locator"], row["verified"])
+                found[key] = Provenance(row["source"], row["locator"], row["verified"])
         return found
 
 

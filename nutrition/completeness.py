@@ -3,18 +3,18 @@
 from collections.abc import Mapping, Sequence
 
 from nutrition.food import Food
-from nutrition.standard_tables import Limits
+from nutrition.standard_tables import EditionLimits
 
 
-def required_nutrients(
-    standards: Mapping[str, Mapping[str, Mapping[str, Limits]]],
-) -> tuple[str, ...]:
-    """Return every nutrient that a standard sets an amount for, in any stage, sorted."""
-    return tuple(
-        sorted(
-            {key for stages in standards.values() for limits in stages.values() for key in limits}
-        )
+def required_nutrients(standards: Mapping[str, EditionLimits]) -> tuple[str, ...]:
+    """Return every nutrient that an edition sets an amount for, in any column, sorted."""
+    columns = (
+        limits
+        for edition in standards.values()
+        for stages in edition.values()
+        for limits in stages.values()
     )
+    return tuple(sorted({key for limits in columns for key in limits}))
 
 
 def completeness(food: Food, nutrients: Sequence[str]) -> float:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from nutrition.errors import InputError
-from nutrition.food import Food, Origin
+from nutrition.food import Food, Provenance
 from nutrition.nutrients import load_nutrients
 
 BONE_GROUP = "bone_in"
@@ -100,8 +100,8 @@ def cut_with_bone(
             for b in (lowest, highest)
         ),
         verified=verified,
-        origins=parts.origins(),
-        range_origins=boneless.range_origins,
+        provenance=parts.provenance(),
+        range_provenance=boneless.range_provenance,
     )
 
 
@@ -137,13 +137,13 @@ class _CutParts:
                 gap[key] = self._gap(meat, bone)
         return values, low, high, {key: share for key, share in gap.items() if share < 1}
 
-    def origins(self) -> dict[str, Origin]:
+    def provenance(self) -> dict[str, Provenance]:
         """Return where each figure mostly comes from, where that is not the boneless record."""
-        found = dict(self.boneless.origins)
+        found = dict(self.boneless.provenance)
         for key, bone in self.bone.values.items():
             meat = self.boneless.values.get(key, 0.0)
             if self.share * bone > (1 - self.share) * meat:
-                found[key] = Origin(self.bone.source, self.bone.locator, "computed")
+                found[key] = Provenance(self.bone.source, self.bone.locator, "computed")
         return found
 
     def _least(self, key: str) -> float | None:

@@ -149,12 +149,11 @@ def food_json(food: Food) -> Json:
             round(food.energy_lowest_kcal_per_100g, 1),
             round(food.energy_highest_kcal_per_100g or food.energy_kcal_per_100g, 1),
         ]
-    bounds = {key: o for key, o in food.range_origins.items() if food.origins.get(key) != o}
-    for name, origins in (("from", food.origins), ("range_from", bounds)):
-        if origins:
+    bounds = {k: o for k, o in food.range_provenance.items() if food.provenance.get(k) != o}
+    for name, given in (("from", food.provenance), ("range_from", bounds)):
+        if given:
             shown[name] = {
-                key: [origin.source, origin.locator, origin.verified]
-                for key, origin in origins.items()
+                key: [each.source, each.locator, each.verified] for key, each in given.items()
             }
     return shown
 

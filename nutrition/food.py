@@ -9,7 +9,7 @@ Amounts = Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Origin:
+class Provenance:
     """Where one figure comes from: a source of sources.csv, the place in it, and how.
 
     `verified` is read, memory or computed.
@@ -31,8 +31,8 @@ class Food:
     nutrient's own unit per 100 g. `also` holds the other names people use for the food.
 
     `energy_lowest_kcal_per_100g` and its counterpart are set where the energy is a range.
-    `source`, `locator` and `verified` are those of the record most figures come from; `origins`
-    names, per nutrient, where a value has another one, and `range_origins` the same for bounds.
+    `source`, `locator` and `verified` are those of the record most figures come from; `provenance`
+    names, per nutrient, where a value has another one, and `range_provenance` the same for bounds.
     """
 
     key: str
@@ -55,8 +55,8 @@ class Food:
     energy_lowest_kcal_per_100g: float | None = None
     energy_highest_kcal_per_100g: float | None = None
     verified: str = ""
-    origins: Mapping[str, Origin] = field(default_factory=dict)
-    range_origins: Mapping[str, Origin] = field(default_factory=dict)
+    provenance: Mapping[str, Provenance] = field(default_factory=dict)
+    range_provenance: Mapping[str, Provenance] = field(default_factory=dict)
 
     def least(self, nutrient: str) -> float | None:
         """Return the amount that is certainly there, None when nothing is known."""

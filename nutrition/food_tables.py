@@ -133,8 +133,8 @@ def _food(row: Row, amounts: AmountsRead, files: FoodFiles) -> Food | None:
     return food and replace(
         food,
         verified=row["verified"],
-        origins=amounts.origins((VALUE,), **record),
-        range_origins=amounts.origins((LOWEST, HIGHEST), **record),
+        provenance=amounts.provenance((VALUE,), **record),
+        range_provenance=amounts.provenance((LOWEST, HIGHEST), **record),
     )
 
 

@@ -12,7 +12,7 @@ from nutrition.errors import TableError, UnknownKeyError
 from nutrition.food import Food
 from nutrition.food_checks import check_foods
 from nutrition.food_tables import read_foods, read_uppers
-from nutrition.nutrients import Nutrient, load_nutrients
+from nutrition.nutrients import Nutrient, read_nutrients
 from nutrition.origins import Origins, read_origins
 from nutrition.rows import DATA, Problems
 from nutrition.rule_tables import (
@@ -73,7 +73,7 @@ class Tables:
 def read_tables(root: Path = DATA) -> tuple[Tables, tuple[str, ...]]:
     """Return the tables under `root` and every fault found in them."""
     problems = Problems()
-    nutrients = load_nutrients()
+    nutrients = read_nutrients(problems, root=root)
     sources = read_sources(problems, root=root)
     groups = read_groups(problems, root=root)
     uppers = read_uppers(nutrients, groups, sources, problems, root=root)

@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 
 from nutrition.errors import TableError
-from nutrition.rows import Problems, one_of, read_rows
+from nutrition.rows import DATA, Problems, one_of, read_rows
 
 FILE = "nutrients/list-1.csv"
 UNITS = ("g", "mg", "µg")
@@ -46,9 +47,23 @@ class Nutrient:
     group: str
 
 
+def read_nutrients(problems: Problems, *, root: Path = DATA) -> dict[str, Nutrient]:
+    """Return the nutrients by key, in the order they are shown."""
+    columns = ("key", "name", "unit", "decimals", "group")
+    rows = read_rows(FILE, columns=columns, problems=problems, unique=("key",), root=root)
+    found = {}
+    for row in rows:
+        has_unit = one_of(row, "unit", UNITS, problems)
+        if one_of(row, "decimals", "0123", problems) and has_unit:
+            found[row["key"]] = Nutrient(
+                row["key"], row["name"], row["unit"], int(row["decimals"]), row["group"]
+            )
+    return found
+
+
 @cache
 def load_nutrients() -> dict[str, Nutrient]:
-    """Return the nutrients by key, in the order they are shown.
+    """Return the nutrients of this release.
 
     Raises
     ------
@@ -56,16 +71,7 @@ def load_nutrients() -> dict[str, Nutrient]:
         If the list is faulty.
     """
     problems = Problems()
-    columns = ("key", "name", "unit", "decimals", "group")
-    rows = read_rows(FILE, columns=columns, problems=problems, unique=("key",))
-    for row in rows:
-        one_of(row, "unit", UNITS, problems)
-        one_of(row, "decimals", "0123", problems)
+    found = read_nutrients(problems)
     if problems.found:
         raise TableError(tuple(problems.found))
-    return {
-        row["key"]: Nutrient(
-            row["key"], row["name"], row["unit"], int(row["decimals"]), row["group"]
-        )
-        for row in rows
-    }
+    return found

@@ -48,7 +48,7 @@ def test_an_own_food_is_not_put_down_to_any_animal() -> None:
 
 
 def test_without_energy_there_is_no_share() -> None:
-    shell = load().food("trencher-eggshell")
+    shell = load().food("salt-calcium-carbonate")
     found = rotation([Fed(SUNDAY, "other", [(shell, 5.0)])], first=MONDAY, last=SUNDAY)
     assert found.species[0].share is None
 
