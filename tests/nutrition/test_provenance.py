@@ -304,6 +304,19 @@ def test_the_double_counted_bone_of_a_drumstick_is_counted_once() -> None:
     assert load().food("cut-chicken-thigh").bone_share == 0.165
 
 
+def test_no_printed_figure_passes_the_ceiling_of_its_group() -> None:
+    """A ceiling is the highest figure published for the group, so it holds for each food of it."""
+    above = [
+        (food.key, key)
+        for food in load().foods.values()
+        for key, amount in food.values.items()
+        if amount > load().group_upper[food.group].get(key, amount) * 1.0001
+        and food.bone_share is None
+        and (key not in food.provenance or food.provenance[key].verified != "computed")
+    ]
+    assert above == []
+
+
 def test_no_food_is_called_just_kelp() -> None:
     seaweeds = [food for food in load().foods.values() if food.group == "seaweed"]
     assert len(seaweeds) >= 9
