@@ -91,6 +91,25 @@ def test_raw_meat_bone_and_grinder_bring_their_cautions() -> None:
     assert {"grinder-on", "grinder-off", "grinder-bone", "h5n1"} <= found
 
 
+def test_whole_prey_is_raw_meat_with_bone() -> None:
+    found = keys(["prey-quail"], "ground")
+    assert {"raw-meat", "bone-fed", "bone-cooked", "grinder-bone"} <= found
+
+
+@pytest.mark.parametrize(
+    "food", ["salt-potassium-iodide", "trencher-vitamin-e-acetate", "usda-18375"]
+)
+def test_pure_compounds_bring_the_caution_of_supplements(food: str) -> None:
+    assert "supplement" in keys([food], "cooked")
+
+
+def test_no_other_name_of_a_food_is_one_to_stop() -> None:
+    for food in load().foods.values():
+        for word in food.also:
+            found = hazards.find(word)
+            assert found is None or found.severity == "warn", word
+
+
 def test_cooked_food_brings_no_raw_cautions() -> None:
     found = keys(["usda-05064", "usda-20445"], "cooked")
     assert found == set()

@@ -21,7 +21,7 @@ def test_the_data_is_without_fault() -> None:
 def test_table_shapes() -> None:
     tables = load()
     assert len(tables.nutrients) == 51
-    assert len(tables.foods) == 404
+    assert len(tables.foods) == 403
     assert sum(food.bone_share is not None for food in tables.foods.values()) == 35
     assert len(tables.hazards) == 20
     assert len(tables.cautions) == 29

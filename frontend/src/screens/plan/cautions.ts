@@ -12,6 +12,7 @@ const MEAT = new Set([
   'organ',
   'tripe',
   'bone_in',
+  'whole_prey',
   'oily_fish',
   'white_fish',
   'shellfish',
@@ -23,9 +24,11 @@ const MOMENT_OF: Readonly<Record<string, string>> = {
   oily_fish: 'fish_raw',
   white_fish: 'fish_raw',
   bone_in: 'bone',
+  whole_prey: 'bone',
   liver: 'liver',
   fish_oil: 'supplement',
   mineral: 'supplement',
+  supplement: 'supplement',
   seaweed: 'seaweed',
   own: 'own_food',
 };
@@ -38,7 +41,7 @@ export function isRawMeat(food: Kind): boolean {
 }
 
 export function hasBone(food: Kind): boolean {
-  return food.group === 'bone_in' || (food.bone_share ?? 0) > 0;
+  return food.group === 'bone_in' || food.group === 'whole_prey' || (food.bone_share ?? 0) > 0;
 }
 
 function momentsOf(food: Kind): string[] {
