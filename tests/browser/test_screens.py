@@ -24,6 +24,8 @@ class Demo:
 
     api: Api
     dog: str
+    old: str
+    growing: str
     lot: str
     planned: str
     made: str
@@ -38,6 +40,8 @@ def demo(server: Server) -> Demo:
     return Demo(
         api=api,
         dog=dogs["Pascoe"],
+        old=dogs["Morag"],
+        growing=dogs["Tansy"],
         lot=api.rows("lot")[0]["rid"],
         planned=batches["planned"],
         made=batches["done"],
@@ -61,6 +65,9 @@ def places(demo: Demo) -> dict[str, str]:
         "dogs": "/dogs",
         "dog": f"/dogs/{demo.dog}",
         "dog-balance": f"/dogs/{demo.dog}/balance",
+        "dog-needs": f"/dogs/{demo.dog}/needs",
+        "dog-needs-old": f"/dogs/{demo.old}/needs",
+        "dog-needs-growing": f"/dogs/{demo.growing}/needs",
         "waiting": "/waiting",
         "household": "/household",
         "first-run": "/first-run",
@@ -95,6 +102,7 @@ def sheets(demo: Demo) -> dict[str, tuple[str, Step]]:
         "sheet-weigh": (f"/dogs/{demo.dog}", taps("Weigh")),
         "sheet-write-down": (f"/dogs/{demo.dog}", taps("Write down")),
         "sheet-dog": (f"/dogs/{demo.dog}", taps("Change what is known")),
+        "sheet-yardstick": (f"/dogs/{demo.dog}/needs", taps(re.compile("^NRC 2006, recommended"))),
         "sheet-food": ("/plan/new", taps("Add a food")),
         "sheet-settings": ("/plan/new", taps(re.compile("^Change"))),
         "sheet-invite": ("/household", taps("Invite")),

@@ -1,6 +1,7 @@
 /** Keeps the figures behind the mark in step with the store. */
 
 import { liveQuery, type Collection } from 'dexie';
+import { preferenceId } from '../domain/ids.ts';
 import { current, type Context } from './context.ts';
 import type { OpState, StoredOp } from './schema.ts';
 import { undecided } from './read.ts';
@@ -15,6 +16,14 @@ interface Counts {
   conflicts: number;
   lost: number;
   syncedAt: number | null;
+  standard: string | null;
+}
+
+/** What the household has chosen, from its one record of choices. */
+async function chosenStandard({ db, household }: Context): Promise<string | null> {
+  const row = await db.records.get(preferenceId(household));
+  const chosen = row && !row.gone ? row.values['standard'] : null;
+  return typeof chosen === 'string' ? chosen : null;
 }
 
 /** One count per state: the browser counts an index by itself, but walks through a set of keys. */
@@ -42,6 +51,7 @@ export async function count(context: Context): Promise<Counts> {
       conflicts: clashes.length,
       lost: await db.lost.count(),
       syncedAt: completed_at,
+      standard: await chosenStandard(context),
     };
   });
 }

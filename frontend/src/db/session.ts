@@ -60,6 +60,7 @@ async function closeHousehold(): Promise<void> {
   app.household = null;
   app.details = null;
   Object.assign(app, { waiting: 0, held: 0, refused: 0, conflicts: 0, lost: 0, syncedAt: null });
+  app.standard = null;
   app.pause = null;
 }
 

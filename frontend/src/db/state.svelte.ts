@@ -43,6 +43,8 @@ class AppState {
   /** When a pull was last complete, epoch milliseconds. */
   syncedAt = $state<number | null>(null);
   clockOffset_ms = $state(0);
+  /** The edition the household compares with, by its key; null until somebody chooses. */
+  standard = $state<string | null>(null);
 
   /** Trouble with the phone's own store. */
   trouble = $state<StoreTrouble | null>(null);

@@ -23,4 +23,4 @@ export { exportOps, importOps, NotAnExport, type Imported } from './backup.ts';
 export { InvalidValues, NotSaved, problems } from './errors.ts';
 export { adopt, boot, openOther, refresh, refreshHousehold, signOut, syncNow } from './session.ts';
 export { validate, type FieldErrors } from '../domain/validate.ts';
-export { mealId, servingId } from '../domain/ids.ts';
+export { mealId, preferenceId, servingId } from '../domain/ids.ts';

@@ -57,6 +57,7 @@ describe('the form of a dog', () => {
       adult_weight_g: 19_837,
       energy_vet: { kcal_per_day: 950, note: 'Dr Bright' },
       vet_notes: 'Left hip',
+      reproduction: null,
     };
     for (const units of ['metric', 'us'] as const) {
       const result = readDraft(draftOf(dog, { ...moment, units }), dog, { ...moment, units });
@@ -77,5 +78,40 @@ describe('the form of a dog', () => {
         '8 months',
       ),
     ).toBe('about 8 months, female');
+  });
+});
+
+describe('mating and pups', () => {
+  const bitch = { sex: 'female', neutered: 'no' } as const;
+
+  it('are kept of a female that is not spayed', () => {
+    const result = read({ ...bitch, whelpedOn: '2026-10-01', pups: '6' });
+    expect(result.ok && result.dog.reproduction).toEqual({
+      mated_on: null,
+      whelped_on: '2026-10-01',
+      pups: 6,
+      weaned_on: null,
+    });
+    expect(read(bitch)).toMatchObject({ ok: true, dog: { reproduction: null } });
+  });
+
+  it('are dropped when the dog turns out male or spayed', () => {
+    const typed = { matedOn: '2026-10-01' };
+    const spayed = read({ ...bitch, ...typed, neutered: 'yes' });
+    expect(spayed.ok && spayed.dog.reproduction).toBeNull();
+    const male = read({ ...bitch, ...typed, sex: 'male' });
+    expect(male.ok && male.dog.reproduction).toBeNull();
+  });
+
+  it('say which day cannot be', () => {
+    const days = { matedOn: '2026-09-01', whelpedOn: '2026-08-20', weanedOn: '2026-12-01' };
+    expect(read({ ...bitch, ...days, pups: 'many' })).toMatchObject({
+      ok: false,
+      errors: {
+        whelpedOn: '2026-08-20 lies before the mating. Correct one of the two days.',
+        weanedOn: '2026-12-01 lies in the future. Give a day up to today.',
+        pups: '“many” is no number of pups. Give 0 to 20.',
+      },
+    });
   });
 });

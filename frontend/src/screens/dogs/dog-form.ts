@@ -22,6 +22,11 @@ export interface DogDraft {
   vetEnergy: string;
   vetEnergyNote: string;
   vetNotes: string;
+  /** Only asked of a female that is not spayed. */
+  matedOn: string;
+  whelpedOn: string;
+  pups: string;
+  weanedOn: string;
   /** Only asked for a new dog; it becomes the first weighing. */
   weight: string;
 }
@@ -45,6 +50,10 @@ export const emptyDraft: DogDraft = {
   vetEnergy: '',
   vetEnergyNote: '',
   vetNotes: '',
+  matedOn: '',
+  whelpedOn: '',
+  pups: '',
+  weanedOn: '',
   weight: '',
 };
 
@@ -71,7 +80,16 @@ export function draftOf(dog: Dog, { today, units }: Moment): DogDraft {
     vetEnergy: dog.energy_vet ? String(dog.energy_vet.kcal_per_day) : '',
     vetEnergyNote: dog.energy_vet?.note ?? '',
     vetNotes: dog.vet_notes ?? '',
+    matedOn: dog.reproduction?.mated_on ?? '',
+    whelpedOn: dog.reproduction?.whelped_on ?? '',
+    pups: typeof dog.reproduction?.pups === 'number' ? String(dog.reproduction.pups) : '',
+    weanedOn: dog.reproduction?.weaned_on ?? '',
   };
+}
+
+/** Whether mating and pups are asked for. */
+export function mayHavePups(draft: Pick<DogDraft, 'sex' | 'neutered'>): boolean {
+  return draft.sex === 'female' && draft.neutered === 'no';
 }
 
 export type DraftErrors = Partial<Record<keyof DogDraft, string>>;
@@ -136,6 +154,33 @@ function readWeight(
   return mass_g;
 }
 
+function readReproduction(
+  draft: DogDraft,
+  today: string,
+  errors: DraftErrors,
+): Dog['reproduction'] {
+  if (!mayHavePups(draft)) return null;
+  for (const field of ['matedOn', 'whelpedOn', 'weanedOn'] as const) {
+    const day = draft[field];
+    if (day > today) errors[field] = `${day} lies in the future. Give a day up to today.`;
+  }
+  if (draft.matedOn && draft.whelpedOn && draft.whelpedOn < draft.matedOn)
+    errors.whelpedOn = `${draft.whelpedOn} lies before the mating. Correct one of the two days.`;
+  const before = draft.whelpedOn || draft.matedOn;
+  if (draft.weanedOn && draft.weanedOn < before)
+    errors.weanedOn = `${draft.weanedOn} lies before ${before}. Correct one of the two days.`;
+  const pups = amount(draft.pups);
+  if (pups === null || (pups !== undefined && (!Number.isInteger(pups) || pups > 20)))
+    errors.pups = `“${draft.pups}” is no number of pups. Give 0 to 20.`;
+  const noted = {
+    mated_on: draft.matedOn || null,
+    whelped_on: draft.whelpedOn || null,
+    pups: pups ?? null,
+    weaned_on: draft.weanedOn || null,
+  };
+  return Object.values(noted).every((part) => part === null) ? null : noted;
+}
+
 /** Reads the whole form. `before` is the dog being changed, null for a new one. */
 export function readDraft(draft: DogDraft, before: Dog | null, { today, units }: Moment): Read {
   const errors: DraftErrors = {};
@@ -155,6 +200,7 @@ export function readDraft(draft: DogDraft, before: Dog | null, { today, units }:
         ? { kcal_per_day: vetEnergy, note: draft.vetEnergyNote.trim() || null }
         : null,
     vet_notes: draft.vetNotes.trim() || null,
+    reproduction: readReproduction(draft, today, errors),
   };
   const weight_g = readWeight(draft.weight, 'weight', units, errors);
   const found = validate('dog', dog as unknown as Record<string, unknown>, {
@@ -167,6 +213,7 @@ export function readDraft(draft: DogDraft, before: Dog | null, { today, units }:
     adult_weight_g: 'adultWeight',
     energy_vet: 'vetEnergy',
     vet_notes: 'vetNotes',
+    reproduction: 'matedOn',
   };
   for (const [register, sentences] of Object.entries(found ?? {})) {
     const field = fields[register];

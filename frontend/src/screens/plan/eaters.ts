@@ -1,7 +1,10 @@
 /** The dogs that eat a batch: what each needs in a day, and what its age asks of the food. */
 import { records, type Rec } from '../../db/store.svelte';
 import { requirement, type Requirement } from '../../domain/energy';
+import type { DogSize } from '../../domain/adequacy';
 import { InputError } from '../../domain/input-error';
+import type { Dog } from '../../domain/kinds';
+import { NOT_BREEDING, reproduction, type Reproduction } from '../../domain/reproduction';
 import type { SourceRow, Stage, Tables } from '../../domain/tables';
 import { daysBetween } from '../../ui/days';
 import { sourceWords } from '../stores/keeping';
@@ -33,6 +36,8 @@ export interface Eater {
   readonly band: Requirement['age_band'];
   readonly energy_kcal_per_day: number | null;
   readonly requirement: Requirement | null;
+  /** What chooses between the columns of an edition. */
+  readonly size: DogSize;
   /** Why the need is not known, and what to do. */
   readonly why: string | null;
   readonly meals_per_day: number;
@@ -60,6 +65,9 @@ const METHODS: Readonly<Record<string, string>> = {
   growth_nrc: 'the growth equation of NRC 2006',
   growth_klein: 'the growth equation of Klein 2019',
   growth_factor: 'a multiple of the resting need',
+  gestation: 'gestation, by week',
+  lactation: 'suckling, by week and pups',
+  lactation_factor: 'a multiple of the resting need while suckling, pups not counted',
 };
 
 function needLine(
@@ -77,6 +85,19 @@ function needLine(
   return `${name}: ${Math.round(found.energy_kcal)} kcal a day${range}, by ${by}${source}${verified}`;
 }
 
+/** Where a bitch stands between mating and weaning; nothing for any other dog. */
+export function reproductionOf(tables: Tables, dog: Dog, today: string): Reproduction {
+  const noted = dog.reproduction;
+  if (!noted || dog.sex !== 'female' || dog.neutered !== false) return NOT_BREEDING;
+  const since = (day: string | null | undefined) => (day ? daysBetween(day, today) : null);
+  return reproduction(tables.energy, {
+    days_since_mated: since(noted.mated_on),
+    days_since_whelped: since(noted.whelped_on),
+    days_since_weaned: since(noted.weaned_on),
+    pups: noted.pups ?? null,
+  });
+}
+
 function unknownEater(dog: Rec<'dog'>, meals_per_day: number, why: string): Eater {
   return {
     rid: dog.rid,
@@ -85,6 +106,7 @@ function unknownEater(dog: Rec<'dog'>, meals_per_day: number, why: string): Eate
     band: 'adult',
     energy_kcal_per_day: null,
     requirement: null,
+    size: {},
     why,
     meals_per_day,
     sources: [],
@@ -99,10 +121,17 @@ export function eaterOf(all: Dogs, dog: Rec<'dog'>, { today, tables }: Moment): 
   if (tables === null) return unknownEater(dog, meals, 'The tables are not on this phone yet.');
   if (mass_g === undefined) return unknownEater(dog, meals, `${name} was never weighed.`);
   try {
-    const found = requirement(tables.energy, {
-      mass_kg: mass_g / 1000,
+    const size = {
       age_days: born ? Math.max(0, daysBetween(born.date, today)) : null,
       adult_mass_kg: adult_weight_g ? adult_weight_g / 1000 : null,
+    };
+    const { phase, week, pups } = reproductionOf(tables, dog.values, today);
+    const found = requirement(tables.energy, {
+      mass_kg: mass_g / 1000,
+      ...size,
+      phase,
+      week,
+      pups,
       neutered: neutered ?? null,
       activity: activity ?? null,
       vet_kcal_per_day: energy_vet?.kcal_per_day ?? null,
@@ -114,6 +143,7 @@ export function eaterOf(all: Dogs, dog: Rec<'dog'>, { today, tables }: Moment): 
       band: found.age_band,
       energy_kcal_per_day: found.energy_kcal,
       requirement: found,
+      size,
       why: null,
       meals_per_day: meals,
       sources: [needLine(name, found, tables.sources)],

@@ -1,5 +1,5 @@
 /** A batch judged for the dogs that eat it: the strictest wish of all of them, nutrient by nutrient. */
-import type { Rec } from '../../db/store.svelte';
+import { app, type Rec } from '../../db/store.svelte';
 import { judge, judgeRatio, targets, wordFor, type Targets } from '../../domain/adequacy';
 import { least, per1000Kcal, totals, type Totals } from '../../domain/composition';
 import { foodFromLabel } from '../../domain/labels';
@@ -11,8 +11,14 @@ import { foodNames } from './catalogue';
 import type { CheckRow } from './checks';
 import type { Eater } from './eaters';
 
-/** The yardstick: NRC 2006, recommended allowance and safe upper limit. */
+/** The yardstick until the household chooses: NRC 2006, allowance and safe upper limit. */
 export const EDITION = 'nrc-2006';
+
+/** The yardstick of the household, where these tables have it. */
+export function editionIn(tables: Pick<Tables, 'standards'>): string {
+  const isThere = tables.standards.some((each) => each.key === app.standard);
+  return isThere && app.standard !== null ? app.standard : EDITION;
+}
 
 export interface Portion {
   readonly food: string;
@@ -81,9 +87,12 @@ const STAGE_WORDS: Readonly<Record<Stage, string>> = {
   reproduction: 'in whelp or suckling',
 };
 
-function stagesOf(eaters: readonly Eater[]): Stage[] {
-  const stages = new Set(eaters.map((eater) => eater.stage));
-  return stages.size > 0 ? [...stages] : ['adult'];
+/** The columns of the yardstick that the eaters stand in; the grown dog's when nobody eats. */
+function columnsOf(tables: Tables, eaters: readonly Eater[]): Targets[] {
+  const edition = editionIn(tables);
+  const all = eaters.map((eater) => targets(tables, edition, eater.stage, eater.size));
+  const found = new Map(all.map((each) => [`${each.stage} ${each.variant}`, each]));
+  return found.size > 0 ? [...found.values()] : [targets(tables, edition, 'adult')];
 }
 
 interface Limit {
@@ -207,7 +216,7 @@ export function verdict(
   });
   const total = totals(tables, counted);
   if (total.energy_kcal <= 0) return { ...nothing, mass_g: total.mass_g, missing, totals: total };
-  const all = stagesOf(eaters).map((stage) => targets(tables, EDITION, stage));
+  const all = columnsOf(tables, eaters);
   const nutrients = all[0] ? judge(total, all[0]).map((each) => each.nutrient) : [];
   return {
     mass_g: total.mass_g,
@@ -223,8 +232,12 @@ export function verdict(
 
 /** By what and for whom it is judged. */
 export function yardstick(kitchen: Kitchen, eaters: readonly Eater[]): string {
-  const edition = kitchen.tables?.standards.find((each) => each.key === EDITION)?.name ?? EDITION;
-  const growing = eaters.filter((eater) => eater.stage !== 'adult').map((eater) => eater.name);
+  const { tables } = kitchen;
+  const key = tables === null ? EDITION : editionIn(tables);
+  const edition = tables?.standards.find((each) => each.key === key)?.name ?? key;
+  const growing = eaters
+    .filter((eater) => eater.stage.startsWith('growth'))
+    .map((eater) => eater.name);
   const whom =
     eaters.length === 0
       ? 'a grown dog, since none is chosen'

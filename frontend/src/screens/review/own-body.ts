@@ -7,7 +7,7 @@ import type { Tables } from '../../domain/tables';
 import { clockOf, dayOf } from '../../ui/days';
 import { capital, countWord } from '../../ui/words';
 import { eaterOf, type Dogs, type Eater } from '../plan/eaters';
-import { EDITION, type Kitchen } from '../plan/judged';
+import { EDITION, editionIn, type Kitchen } from '../plan/judged';
 import {
   appetiteOf,
   eaten_g,
@@ -123,7 +123,8 @@ function adequacyOf(read: Read, eater: Eater, fed: readonly Fed[]): SummaryAdequ
     tables,
     known.map(({ serving, per_g }) => scaled(tables, per_g, eaten_g(serving))),
   );
-  const against = targets(tables, EDITION, eater.stage);
+  const edition = editionIn(tables);
+  const against = targets(tables, edition, eater.stage, eater.size);
   const judged = judge(intake, against);
   const counts = { met: 0, short: 0, over: 0, unknown: 0 };
   for (const { word } of judged) counts[word] += 1;
@@ -132,7 +133,7 @@ function adequacyOf(read: Read, eater: Eater, fed: readonly Fed[]): SummaryAdequ
     left > 0 ? ` ${capital(countWord(left))} of ${fed.length} servings not counted.` : '';
   return {
     days,
-    edition: EDITION,
+    edition,
     stage: eater.stage,
     counts,
     not_met: judged.flatMap((each) =>
