@@ -1,4 +1,19 @@
-"""The figures of foods from their files: amount, bounds and origin per nutrient."""
+"""The figures of foods from their files: amount, bounds and provenance per nutrient.
+
+Rows "per 100 g, lowest" and "per 100 g, highest" bound a figure. `foods/ranges-1.csv` has them
+for foods that a second table publishes as well (same species, part and state): USDA lists the
+organs of two countries, and Anses-Ciqual most foods once more. The other figure becomes a bound
+
+- when it is more than 25 % off the food's value,
+- and the difference is more than 1 % of an adult's recommended allowance per 1000 kcal, since
+  a trace that doubles is still a trace,
+- and neither is more than six times the other: then one of them is more likely a slip than the
+  food so variable. Selenium, which follows the soil, is the exception, and so is a printed zero
+  that the other table found to be more.
+
+Figures that a source worked out from another food itself, and zeros of the other table (often
+assumed), bound nothing. Proximates and amino acids belong together and keep their record's.
+"""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
