@@ -102,9 +102,14 @@ function fedOf(read: Read, dog: string): Fed[] {
     });
 }
 
-const noAdequacy = (days: number, stage: string, sentence: string): SummaryAdequacy => ({
+const noAdequacy = (
+  tables: Tables | null,
+  days: number,
+  stage: string,
+  sentence: string,
+): SummaryAdequacy => ({
   days,
-  edition: EDITION,
+  edition: tables === null ? EDITION : editionIn(tables),
   stage,
   counts: { met: 0, short: 0, over: 0, unknown: 0 },
   not_met: [],
@@ -117,7 +122,12 @@ function adequacyOf(read: Read, eater: Eater, fed: readonly Fed[]): SummaryAdequ
   const days = new Set(fed.map(({ serving }) => serving.day)).size;
   const known = fed.flatMap(({ serving, per_g }) => (per_g ? [{ serving, per_g }] : []));
   if (tables === null || known.length === 0) {
-    return noAdequacy(days, eater.stage, 'Not known: nothing whose contents are known was fed.');
+    return noAdequacy(
+      tables,
+      days,
+      eater.stage,
+      'Not known: nothing whose contents are known was fed.',
+    );
   }
   const intake = combined(
     tables,
