@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 
 from playwright.sync_api import expect
 
+from tests.browser import looking
 from tests.browser.api import Api
 from tests.browser.conftest import Hold
 
@@ -62,3 +63,29 @@ def test_a_mating_written_down_offline_changes_the_need(ines: Api, hold: Hold) -
     phone.restore_network()
     phone.sees_mark("Everything synced")
     assert ines.row(fern)["values"]["reproduction"]["mated_on"]
+
+
+def test_an_old_heavy_dog_gets_a_plan_once_a_vet_has_agreed(ines: Api, hold: Hold) -> None:
+    """AAHA 2014 and a formula from memory: 7 of 9 at 30 kg is 25.0 to 26.3 kg."""
+    born = {"date": (NOW - timedelta(days=4000)).strftime(DATE)}
+    otto = weighed(ines, 30_000, name="Otto", neutered=True, born=born)
+    at = (NOW - timedelta(hours=2)).strftime("%Y-%m-%dT%H:%M:%SZ")
+    ines.make("condition", dog=otto, at=at, bcs=7, mcs="normal")
+    phone = hold(ines, f"/dogs/{otto}/needs")
+    phone.sees("Heavier than ideal")
+    phone.sees(re.compile("only with a vet"))
+    phone.misses("Energy to start with")
+    phone.cut_network()
+    phone.tap(re.compile("^Write down a plan"))
+    assert looking.violations(phone.page) == []
+    assert looking.small_targets(phone.page) == []
+    phone.page.get_by_role("checkbox", name=re.compile("Agreed with our vet")).tap()
+    phone.labelled("Weight to reach").fill("26")
+    phone.tap("Save the plan")
+    phone.sheet_closes()
+    phone.sees(re.compile("agreed with your vet"))
+    phone.sees("Energy to start with")
+    phone.sees(re.compile("25.0 kg to 26.3 kg"))
+    phone.sees(re.compile("1 to 2 % of body weight a week"))
+    assert looking.violations(phone.page) == []
+    assert looking.sticking_out(phone.page, 390) == []
