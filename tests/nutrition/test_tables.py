@@ -6,6 +6,8 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from django.core.management import call_command
+from django.core.management.base import SystemCheckError
 
 from nutrition.apps import check_tables
 from nutrition.errors import TableError, UnknownKeyError
@@ -273,6 +275,9 @@ def test_faulty_tables_are_never_loaded(data: Path, monkeypatch: pytest.MonkeyPa
     try:
         with pytest.raises(TableError, match=r"usda-sr28-organs\.csv, line \d+: value is -1"):
             load()
+        # The check that `manage.py check` and every start of the server run.
+        with pytest.raises(SystemCheckError, match=r"usda-sr28-organs\.csv, line \d+: value is -1"):
+            call_command("check")
     finally:
         monkeypatch.undo()
         load.cache_clear()
