@@ -58,6 +58,8 @@ test('values are said in words, units and names', () => {
     if (!declared) throw new Error(`${entity} has no ${register}`);
     return inWords(declared, value, names);
   };
+  expect(say('preference', 'standard', 'nrc-2006')).toBe('NRC 2006');
+  expect(say('dog', 'activity', 'working')).toBe('working');
   expect(say('observation', 'word', 'soft_heap')).toBe('soft heap');
   expect(say('observation', 'flags', ['fresh_blood', 'mucus'])).toBe('fresh blood, mucus');
   expect(say('observation', 'flags', [])).toBe('none');

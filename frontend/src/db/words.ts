@@ -49,6 +49,13 @@ function plain(text: string): string {
   return text.replaceAll('_', ' ');
 }
 
+/** "nrc-2006" is the key of an edition; people call it NRC 2006. */
+function edition(text: string): string {
+  return text.replace(/^([a-z]+)-(\d{4})$/, (_, who: string, year: string) => {
+    return `${who.toUpperCase()} ${year}`;
+  });
+}
+
 function inList(register: Register, value: readonly unknown[], naming: Naming): string {
   const item = register.item;
   if (value.length === 0) return 'none';
@@ -79,7 +86,7 @@ export function inWords(register: Register, value: unknown, naming: Naming): str
 }
 
 function textInWords(register: Register, text: string, naming: Naming): string {
-  if (register.type === 'choice') return plain(text);
+  if (register.type === 'choice') return plain(edition(text));
   if (register.type === 'ref') return naming(text) ?? 'an entry';
   if (register.type !== 'instant') return text;
   return MOMENT.format(new Date(text));
