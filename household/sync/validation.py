@@ -20,8 +20,10 @@ from household.sync.vocabulary import (
     ChoiceBy,
     InOrder,
     Kind,
+    Needs,
     OnlyWith,
     Register,
+    SumAtMost,
 )
 from household.sync.wording import UNSTORABLE, amount, figure, said, shown
 
@@ -272,6 +274,10 @@ def _broken(check: Check, kind: Kind, values: Mapping[str, Any], new: bool) -> s
             return _in_order(check, kind, values)
         case OnlyWith():
             return _only_with(check, kind, values, new)
+        case SumAtMost():
+            return _sum_at_most(check, kind, values)
+        case Needs():
+            return _needs(check, kind, values, new=new)
 
 
 def _only_with(check: OnlyWith, kind: Kind, values: Mapping[str, Any], new: bool) -> str | None:
@@ -326,6 +332,47 @@ def _choice_by(check: ChoiceBy, values: Mapping[str, Any]) -> str | None:
     return (
         f"{check.register} {shown(wrong[0])} does not go with {check.by} {shown(word)}. "
         f"Allowed: {', '.join(allowed) or 'none'}."
+    )
+
+
+def _sum_at_most(check: SumAtMost, kind: Kind, values: Mapping[str, Any]) -> str | None:
+    group = values.get(check.register)
+    if not isinstance(group, Mapping):
+        return None
+    if check.unless and group.get(check.unless[0]) == check.unless[1]:
+        return None
+    total = sum(group.get(part) or 0 for part in check.parts)
+    if total <= check.limit:
+        return None
+    register = kind.registers[check.register]
+    parts = {key: register.fields[key] for key in check.parts if group.get(key) is not None}
+    given = ", ".join(f"{part.label} {amount(group[key], part)}" for key, part in parts.items())
+    return (
+        f"{said(register)} adds up to {figure(total)} ({given}); at most {figure(check.limit)} "
+        "is possible. Check each figure."
+    )
+
+
+def _needs(check: Needs, kind: Kind, values: Mapping[str, Any], *, new: bool) -> str | None:
+    part, word = check.when
+    entries = values.get(check.register) or []
+    found = [entry for entry in entries if entry.get(part) == word]
+    if check.part is not None:
+        wanting = next((entry for entry in found if entry.get(check.part) is None), None)
+        if wanting is None:
+            return None
+        return (
+            f"{said(kind.registers[check.register])}: an entry with {part} {shown(word)} needs "
+            f"{check.part} too; {shown(wanting)} was given. Say which {check.part} it is."
+        )
+    assert check.other is not None
+    is_known = values.get(check.other) is not None or (not new and check.other not in values)
+    if not found or is_known:
+        return None
+    other = kind.registers[check.other]
+    return (
+        f"{said(kind.registers[check.register])}: an entry with {part} {shown(word)} needs the "
+        f"{other.label}; none was given. Give it too."
     )
 
 

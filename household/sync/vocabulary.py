@@ -132,7 +132,57 @@ class InOrder:
         return {"type": "in_order", "register": self.register, "parts": list(self.parts)}
 
 
-Check = AtMost | ChoiceBy | OnlyWith | InOrder
+@dataclass(frozen=True)
+class SumAtMost:
+    """Some parts of a grouped register may not add up to more than a limit.
+
+    ``unless`` names a part and the word in it with which the rule does not hold.
+    """
+
+    register: str
+    parts: tuple[str, ...]
+    limit: float
+    unless: tuple[str, str] | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        out: dict[str, Any] = {
+            "type": "sum_at_most",
+            "register": self.register,
+            "parts": list(self.parts),
+            "limit": self.limit,
+        }
+        if self.unless:
+            out["unless"] = list(self.unless)
+        return out
+
+
+@dataclass(frozen=True)
+class Needs:
+    """Each entry of a list with a certain word in one part needs something else.
+
+    ``part`` is another part of the same entry; ``other`` another register of the record, looked
+    for when the op makes the record or sets that register.
+    """
+
+    register: str
+    when: tuple[str, str]
+    part: str | None = None
+    other: str | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        out: dict[str, Any] = {
+            "type": "needs",
+            "register": self.register,
+            "when": list(self.when),
+        }
+        if self.part:
+            out["part"] = self.part
+        if self.other:
+            out["other"] = self.other
+        return out
+
+
+Check = AtMost | ChoiceBy | OnlyWith | InOrder | SumAtMost | Needs
 
 
 @dataclass(frozen=True, kw_only=True)

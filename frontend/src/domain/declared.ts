@@ -37,7 +37,15 @@ export type Check =
   | { type: 'at_most'; register: string; limit: string }
   | { type: 'choice_by'; register: string; by: string; choices: Record<string, string[]> }
   | { type: 'only_with'; register: string; words: Record<string, string | boolean>; why: string }
-  | { type: 'in_order'; register: string; parts: string[] };
+  | { type: 'in_order'; register: string; parts: string[] }
+  | {
+      type: 'sum_at_most';
+      register: string;
+      parts: string[];
+      limit: number;
+      unless?: [string, string];
+    }
+  | { type: 'needs'; register: string; when: [string, string]; part?: string; other?: string };
 
 export interface Kind {
   app: string;

@@ -225,10 +225,47 @@ function checkInOrder(
   return null;
 }
 
+type SumCheck = Extract<Check, { type: 'sum_at_most' }>;
+type NeedsCheck = Extract<Check, { type: 'needs' }>;
+
+function checkSum(check: SumCheck, values: Values): Problem {
+  const group = values[check.register];
+  if (!isRecord(group)) return null;
+  if (check.unless && group[check.unless[0]] === check.unless[1]) return null;
+  const total = check.parts.reduce((sum, part) => {
+    const amount = group[part];
+    return typeof amount === 'number' ? sum + amount : sum;
+  }, 0);
+  return total <= check.limit
+    ? null
+    : `adds up to ${String(Math.round(total * 10) / 10)}; at most ${String(check.limit)} is possible. Check each figure.`;
+}
+
+function checkNeeds(check: NeedsCheck, values: Values, creating: boolean): Problem {
+  const entries: unknown = values[check.register];
+  if (!Array.isArray(entries)) return null;
+  const [part, word] = check.when;
+  const found = (entries as unknown[]).filter((entry) => isRecord(entry) && entry[part] === word);
+  if (check.part !== undefined) {
+    const needed = check.part;
+    const wanting = found.find((entry) => isRecord(entry) && (entry[needed] ?? null) === null);
+    return wanting === undefined
+      ? null
+      : `has an entry with ${part} ${word} that needs its ${needed}; say which.`;
+  }
+  const other = check.other ?? '';
+  const isKnown = (values[other] ?? null) !== null || (!creating && !(other in values));
+  return found.length === 0 || isKnown
+    ? null
+    : `has an entry with ${part} ${word}, which needs the ${other}; give it too.`;
+}
+
 /** A rule across registers holds only where the values carry both of them. */
 function checkRule(kind: Kind, check: Check, values: Values, isNew: boolean): Problem {
   if (check.type === 'only_with') return checkOnlyWith(kind, check, values, isNew);
   if (check.type === 'in_order') return checkInOrder(kind, check, values);
+  if (check.type === 'sum_at_most') return checkSum(check, values);
+  if (check.type === 'needs') return checkNeeds(check, values, isNew);
   if (check.type === 'at_most') {
     const [value, limit] = [at(values, check.register), at(values, check.limit)];
     const isOver = typeof value === 'number' && typeof limit === 'number' && value > limit;
