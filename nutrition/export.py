@@ -10,6 +10,7 @@ from nutrition.export_energy import energy_json
 from nutrition.export_standards import ratio_json, standard_json
 from nutrition.food import Food
 from nutrition.loading import Tables, load
+from nutrition.own_food_export import bones_json, cuts_json, forms_json
 from nutrition.standard_tables import EDITIONS
 from nutrition.standards import DEFAULT_EDITION
 
@@ -57,6 +58,9 @@ def _body(tables: Tables) -> Json:
         "foods": [_table_food(tables, food) for food in tables.foods.values()],
         "origins": _origins(tables),
         "group_upper": tables.group_upper,
+        "forms": forms_json(),
+        "bones": bones_json(),
+        "cuts": cuts_json(),
         "standards": [standard_json(tables, edition) for edition in EDITIONS],
         "ratios": {"calcium_to_phosphorus": _ratio(tables)},
         "energy": energy_json(tables.energy),

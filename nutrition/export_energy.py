@@ -80,6 +80,7 @@ def _food_factors(constants: Coefficients) -> Json:
         "digestibility_pct": value("four_step.digestibility"),
         "digestibility_fall_per_fibre_pct": value("four_step.fibre"),
         "urine_kcal_per_protein_g": value("four_step.urine"),
+        "fibre_limit_pct": value("four_step.fibre.limit"),
         "ash_dry_pct": value("label.ash.dry"),
         "ash_moist_pct": value("label.ash.moist"),
         "fibre_missing_pct": value("label.fibre.missing"),

@@ -148,7 +148,7 @@ def is_fresh() -> bool:
 
     Figures may differ by what rounding can do: from Python 3.12 on, sum() of floats rounds less.
     """
-    return PATH.exists() and _agree(json.loads(PATH.read_text(encoding="utf-8")), _parsed())
+    return PATH.exists() and agree(json.loads(PATH.read_text(encoding="utf-8")), _parsed())
 
 
 def _parsed() -> object:
@@ -156,11 +156,12 @@ def _parsed() -> object:
     return parsed
 
 
-def _agree(kept: object, made: object) -> bool:
+def agree(kept: object, made: object) -> bool:
+    """Return whether two JSON values are the same, floats up to what rounding can do."""
     if isinstance(kept, dict) and isinstance(made, dict):
-        return kept.keys() == made.keys() and all(_agree(kept[key], made[key]) for key in kept)
+        return kept.keys() == made.keys() and all(agree(kept[key], made[key]) for key in kept)
     if isinstance(kept, list) and isinstance(made, list):
-        return len(kept) == len(made) and all(map(_agree, kept, made))
+        return len(kept) == len(made) and all(map(agree, kept, made))
     if isinstance(kept, float) and isinstance(made, float):
         return isclose(kept, made, rel_tol=ROUNDING)
     return type(kept) is type(made) and kept == made

@@ -3,6 +3,8 @@
 from household.sync.vocabulary import (
     PLANNERS,
     Kind,
+    Needs,
+    SumAtMost,
     boolean,
     choice,
     date,
@@ -20,6 +22,13 @@ from household.sync.vocabulary import (
 
 PLACES = ("freezer", "fridge", "shelf")
 MOVES = ("stored", "thawed", "used", "discarded")
+STYLES = ("dry", "treat", "wet", "cooked", "raw")
+SERVING_UNITS = ("tablet", "capsule", "ml", "scoop", "teaspoon", "drop", "piece", "cup", "g")
+AMOUNT_UNITS = ("pct", "g", "mg", "µg", "IU")
+BASES = ("as_fed", "dry_matter")
+# Labels round each figure, so half a percent too much is still a label and not a slip.
+MOST_PCT = 100.5
+SOLIDS = ("protein_pct", "fat_pct", "fibre_pct", "ash_pct")
 LEDGER_FLAGS = "household.stores.queries.ledger_flags"
 
 FOOD = Kind(
@@ -29,7 +38,7 @@ FOOD = Kind(
     model="stores.Food",
     registers={
         "name": name("name", 60),
-        "style": choice("style", ("dry", "cooked", "raw", "treat")),
+        "style": choice("style", STYLES),
         "label": grouped(
             "label",
             protein_pct=number("protein", 0, 100, "%", required=True),
@@ -37,7 +46,33 @@ FOOD = Kind(
             fibre_pct=number("fibre", 0, 100, "%"),
             moisture_pct=number("moisture", 0, 100, "%"),
             ash_pct=number("ash", 0, 100, "%"),
+            means=choice("what the figures mean", ("typical", "guaranteed")),
+            basis=choice("basis", BASES),
         ),
+        # Amounts are kept as printed: what they come to per 100 g is worked out where it is read.
+        "lines": list_of(
+            "lines of the label",
+            grouped(
+                "line",
+                required=True,
+                nutrient=text("nutrient", 40, min_length=1, required=True),
+                amount=number("amount", 0, 1_000_000_000, required=True),
+                unit=choice("unit", AMOUNT_UNITS, required=True),
+                per=choice("per", ("100g", "kg", "serving"), required=True),
+                form=text("form", 40, min_length=1),
+                bound=choice("bound", ("min", "max")),
+                basis=choice("basis", BASES),
+            ),
+            80,
+        ),
+        "serving": grouped(
+            "household measure",
+            unit=choice("unit", SERVING_UNITS, required=True),
+            mass_g=number("mass of one", 0.001, 2000, "g", required=True),
+            count=number("how many the label's amounts are for", 0.1, 100),
+        ),
+        "copied_from": text("copied from", 64, min_length=1),
+        "bone_share_pct": number("share of bone", 0, 100, "%"),
         "energy_kcal_per_100g": number("energy", 10, 950, "kcal/100 g"),
         "nutrients_per_100g": json_map(
             "nutrients per 100 g", number("amount", 0, 1_000_000, required=True), 80
@@ -45,6 +80,12 @@ FOOD = Kind(
         "note": note(),
         "archived": boolean("archived"),
     },
+    checks=(
+        SumAtMost("label", SOLIDS, MOST_PCT),
+        SumAtMost("label", (*SOLIDS, "moisture_pct"), MOST_PCT, unless=("basis", "dry_matter")),
+        Needs("lines", when=("unit", "IU"), part="form"),
+        Needs("lines", when=("per", "serving"), other="serving"),
+    ),
 )
 
 LOT = Kind(

@@ -6,7 +6,10 @@ from household.sync.models import Projected
 
 
 class Food(Projected):
-    """A food of the household's own, as its label or a person states it."""
+    """A food of the household's own, as its label or a person states it.
+
+    ``copied_from`` is the key of the table's food that this one is an edited copy of.
+    """
 
     name = models.CharField(max_length=60)
     style = models.CharField(max_length=6, blank=True)
@@ -15,6 +18,14 @@ class Food(Projected):
     label_fibre_pct = models.FloatField(null=True)
     label_moisture_pct = models.FloatField(null=True)
     label_ash_pct = models.FloatField(null=True)
+    label_means = models.CharField(max_length=10, blank=True)
+    label_basis = models.CharField(max_length=10, blank=True)
+    lines = models.JSONField(null=True)
+    serving_unit = models.CharField(max_length=8, blank=True)
+    serving_mass_g = models.FloatField(null=True)
+    serving_count = models.FloatField(null=True)
+    copied_from = models.CharField(max_length=64, blank=True)
+    bone_share_pct = models.FloatField(null=True)
     energy_kcal_per_100g = models.FloatField(null=True)
     nutrients_per_100g = models.JSONField(null=True)
     note = models.TextField(blank=True)

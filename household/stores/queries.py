@@ -2,13 +2,16 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 from uuid import UUID
 
 from household.stores.ledger import LedgerCount, LedgerMovement, Stock, stock_of
 from household.stores.models import Count, Food, Lot, Movement
 from household.sync.models import Record
 from nutrition import composition
+from nutrition.cut_parts import load_cut_parts
 from nutrition.errors import NutritionError
+from nutrition.own_foods import composed, own_food_from
 from nutrition.tables import as_json_text, load, version
 
 
@@ -77,26 +80,46 @@ def published_tables() -> tuple[str, str]:
 
 
 def as_food(food: Food) -> composition.Food | None:
-    """The composition of an own food; None when its label is missing or contradicts itself."""
-    key, nutrients = str(food.rid), food.nutrients_per_100g or {}
-    # Style and label may not be entered yet; a food without a style is judged as fresh food.
-    style = food.style or "raw"
-    if food.label_protein_pct is None or food.label_fat_pct is None:
-        if food.energy_kcal_per_100g is None:
-            return None
-        return composition.Food(
-            key, food.name, "own", style, food.energy_kcal_per_100g, "label", nutrients
-        )
-    label = composition.Label(
-        protein_pct=food.label_protein_pct,
-        fat_pct=food.label_fat_pct,
-        fibre_pct=food.label_fibre_pct,
-        moisture_pct=food.label_moisture_pct,
-        ash_pct=food.label_ash_pct,
-        energy_kcal_per_100g=food.energy_kcal_per_100g,
-        nutrients_per_100g=nutrients,
-    )
+    """The composition of an own food; None while too little of it is known, or it contradicts
+    itself."""
     try:
-        return composition.food_from_label(label, key=key, name=food.name, style=style)
+        return composed(
+            own_food_from(_registers(food), key=str(food.rid)),
+            foods=load().foods,
+            cut_parts=load_cut_parts(),
+        )
     except NutritionError:
         return None
+
+
+def _registers(food: Food) -> dict[str, Any]:
+    """The values of a food as its registers hold them."""
+    label = None
+    if food.label_protein_pct is not None and food.label_fat_pct is not None:
+        label = {
+            "protein_pct": food.label_protein_pct,
+            "fat_pct": food.label_fat_pct,
+            "fibre_pct": food.label_fibre_pct,
+            "moisture_pct": food.label_moisture_pct,
+            "ash_pct": food.label_ash_pct,
+            "means": food.label_means or None,
+            "basis": food.label_basis or None,
+        }
+    serving = None
+    if food.serving_mass_g is not None:
+        serving = {
+            "unit": food.serving_unit,
+            "mass_g": food.serving_mass_g,
+            "count": food.serving_count,
+        }
+    return {
+        "name": food.name,
+        "style": food.style,
+        "label": label,
+        "energy_kcal_per_100g": food.energy_kcal_per_100g,
+        "nutrients_per_100g": food.nutrients_per_100g,
+        "lines": food.lines,
+        "serving": serving,
+        "copied_from": food.copied_from,
+        "bone_share_pct": food.bone_share_pct,
+    }

@@ -113,7 +113,7 @@ def test_a_label_cannot_pass_a_hundred_percent() -> None:
 
 
 def test_a_style_must_be_known() -> None:
-    with pytest.raises(InputError, match="use one of dry, cooked, raw, treat"):
+    with pytest.raises(InputError, match="use one of dry, treat, wet, cooked, raw"):
         food_from_label(Label(20, 10), key="own", name="Own", style="frozen")
 
 

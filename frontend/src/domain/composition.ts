@@ -10,7 +10,9 @@ import type { FoodRow, NutrientRow, Tables } from './tables.ts';
 
 export { foodFromLabel, type Label, type LabelStyle, type LabelTables } from './labels.ts';
 
-export type Amounts = Readonly<Record<string, number>>;
+import type { Amounts } from './sums.ts';
+
+export type { Amounts } from './sums.ts';
 export type MaybeAmounts = Readonly<Record<string, number | null>>;
 
 /** The part of the tables that composition needs. */

@@ -71,16 +71,38 @@ export interface Observation {
   meal?: Uuid | null;
 }
 
+export type ServingUnit =
+  'tablet' | 'capsule' | 'ml' | 'scoop' | 'teaspoon' | 'drop' | 'piece' | 'cup' | 'g';
+
+export interface LabelLine {
+  nutrient: string;
+  amount: number;
+  unit: 'pct' | 'g' | 'mg' | 'µg' | 'IU';
+  per: '100g' | 'kg' | 'serving';
+  form?: string | null;
+  bound?: 'min' | 'max' | null;
+  basis?: 'as_fed' | 'dry_matter' | null;
+}
+
 export interface Food {
   name: string;
-  style?: 'dry' | 'cooked' | 'raw' | 'treat' | null;
+  style?: 'dry' | 'treat' | 'wet' | 'cooked' | 'raw' | null;
   label?: {
     protein_pct: number;
     fat_pct: number;
     fibre_pct?: number | null;
     moisture_pct?: number | null;
     ash_pct?: number | null;
+    means?: 'typical' | 'guaranteed' | null;
+    basis?: 'as_fed' | 'dry_matter' | null;
   } | null;
+  /** Further lines of the label, as printed. */
+  lines?: LabelLine[] | null;
+  /** A household measure: one tablet, ml or cup, and its mass. */
+  serving?: { unit: ServingUnit; mass_g: number; count?: number | null } | null;
+  /** The table's food this is an edited copy of; the own figures are in nutrients_per_100g. */
+  copied_from?: string | null;
+  bone_share_pct?: number | null;
   energy_kcal_per_100g?: number | null;
   nutrients_per_100g?: Record<string, number> | null;
   note?: string | null;

@@ -1,67 +1,112 @@
 /** Foods of the household's own, from what their label prints. */
 
-import type { Amounts, CompositionTables } from './composition.ts';
-import { atwater, fourStep } from './food-energy.ts';
+import type { CompositionTables } from './composition.ts';
 import { InputError } from './input-error.ts';
-import type { EnergyTables, FoodRow } from './tables.ts';
+import { isDry, labelEnergies, type LabelStyle, type WholeLabel } from './label-energy.ts';
+import { amountsOf, MOST_PCT, type LabelLine, type ServingSize } from './label-lines.ts';
+import { bounds, sum, withSums, type Amounts, type Bounded } from './sums.ts';
+import type { EnergyTables, FoodRow, NutrientRow, Tables } from './tables.ts';
 
-const SUMS: Readonly<Record<string, readonly [string, string]>> = {
-  methionine_cystine: ['methionine', 'cystine'],
-  phenylalanine_tyrosine: ['phenylalanine', 'tyrosine'],
-  epa_dha: ['epa', 'dha'],
-};
-
-const sum = (values: readonly number[]): number => values.reduce((all, each) => all + each, 0);
+export type { LabelStyle } from './label-energy.ts';
 
 const isNumber = (value: number | null | undefined): value is number => typeof value === 'number';
 
-/** What a household types from a label, as fed; null or absent where the label is silent. */
+/**
+ * What a household types from a label; null or absent where the label is silent. Contents are
+ * per cent as fed, or of the dry matter; the moisture is always as fed. Guaranteed means that
+ * protein and fat are minima and the rest maxima.
+ */
 export interface Label {
   readonly protein_pct: number;
   readonly fat_pct: number;
   readonly fibre_pct?: number | null;
   readonly moisture_pct?: number | null;
   readonly ash_pct?: number | null;
+  readonly means?: 'typical' | 'guaranteed' | null;
+  readonly basis?: 'as_fed' | 'dry_matter' | null;
   readonly energy_kcal_per_100g?: number | null;
   readonly nutrients_per_100g?: Amounts | null;
+  readonly lines?: readonly LabelLine[] | null;
+  readonly serving?: ServingSize | null;
 }
 
-export type LabelStyle = 'dry' | 'cooked' | 'raw' | 'treat';
-
 /** The tables a label is read with. */
-export type LabelTables = CompositionTables & { readonly energy: EnergyTables };
+export type LabelTables = CompositionTables & { readonly energy: EnergyTables } & Pick<
+    Tables,
+    'forms'
+  >;
+
+export interface OwnName {
+  readonly key: string;
+  readonly name: string;
+}
+
+/** What every food of the household's own has in common. */
+export function ownRow(own: OwnName, style: LabelStyle, energy: Energy, amounts: Bounded): FoodRow {
+  const shown = foodStyle(style);
+  return {
+    key: own.key,
+    name: own.name,
+    group: 'own',
+    style: shown,
+    state: shown,
+    bone_share: null,
+    bone_source: null,
+    ...energy,
+    source: 'trencher',
+    locator: 'label',
+    keeping_class: style === 'cooked' || style === 'wet' ? 'cooked' : null,
+    v: amounts.values,
+    ...bounds(amounts),
+  };
+}
+
+type Energy = Pick<FoodRow, 'energy_kcal_per_100g' | 'energy_method'>;
+
+function foodStyle(style: LabelStyle): FoodRow['style'] {
+  if (style === 'treat') return 'dry';
+  return style === 'wet' ? 'cooked' : style;
+}
 
 /** A food of the household's own: everything the label does not print stays unknown, unbounded. */
 export function foodFromLabel(
   tables: LabelTables,
   label: Label,
-  own: { key: string; name: string; style: LabelStyle },
+  own: OwnName & { style: LabelStyle },
 ): FoodRow {
-  const isDry = own.style === 'dry' || own.style === 'treat';
-  checkNutrients(tables, label, own.name);
-  const [energy_kcal_per_100g, energy_method] = labelEnergy(tables.energy, label, isDry);
-  const style = own.style === 'treat' ? 'dry' : own.style;
-  const food: FoodRow = {
-    key: own.key,
-    name: own.name,
-    group: 'own',
-    style,
-    state: style,
-    bone_share: null,
-    bone_source: null,
-    energy_kcal_per_100g,
-    energy_method,
-    source: 'trencher',
-    locator: 'label',
-    keeping_class: own.style === 'cooked' ? 'cooked' : null,
-    ...withSums(labelValues(label)),
+  checkNutrients(tables.nutrients, label.nutrients_per_100g ?? {}, own.name);
+  const printed = asFed(tables.energy, label, own.style);
+  const whole = analysisOf(tables.energy, printed, own.style);
+  const energies = labelEnergies(tables.energy, whole, {
+    printed_kcal: label.energy_kcal_per_100g ?? null,
+    style: own.style,
+  });
+  const contents = contentsOf(printed);
+  const lines = amountsOf(tables, label.lines ?? [], {
+    serving: label.serving ?? null,
+    dry_matter_share:
+      isNumber(printed.moisture_pct) || isDry(own.style) ? (100 - whole.water_g) / 100 : null,
+  });
+  const amounts = withSums(
+    { ...contents.values, ...lines.values, ...label.nutrients_per_100g },
+    { ...contents.low, ...lines.low },
+    { ...contents.high, ...lines.high },
+    {},
+  );
+  const energy = {
+    energy_kcal_per_100g: energies.used_kcal_per_100g,
+    energy_method: energies.method,
   };
-  return food;
+  return ownRow(own, own.style, energy, amounts);
 }
 
-function checkNutrients(tables: LabelTables, label: Label, name: string): void {
-  for (const [key, amount] of Object.entries(label.nutrients_per_100g ?? {})) {
-    if (!tables.nutrients.some((row) => row.key === key)) {
+export function checkNutrients(
+  nutrients: readonly NutrientRow[],
+  amounts: Amounts,
+  name: string,
+): void {
+  for (const [key, amount] of Object.entries(amounts)) {
+    if (!nutrients.some((row) => row.key === key)) {
       throw new InputError(
         `${name}: there is no nutrient called “${key}”; choose one of the list.`,
         ['nutrients_per_100g'],
@@ -76,30 +121,32 @@ function checkNutrients(tables: LabelTables, label: Label, name: string): void {
   }
 }
 
-function labelEnergy(
-  energy: EnergyTables,
-  label: Label,
-  isDry: boolean,
-): [number, FoodRow['energy_method']] {
-  const printed = label.energy_kcal_per_100g ?? null;
-  if (printed !== null) {
-    if (!(printed >= 0 && printed <= 950)) {
-      throw new InputError(
-        `The energy is ${printed} kcal per 100 g; pure fat has 900. Check the label and its unit.`,
-        ['energy_kcal_per_100g'],
-      );
-    }
-    completeLabel(energy, label, true);
-    return [printed, 'label'];
-  }
-  const whole = completeLabel(energy, label, isDry);
-  return isDry ? [fourStep(energy, whole), 'four_step'] : [atwater(energy, whole), 'atwater'];
+/** The label with its contents as fed, whatever basis it prints them on. */
+export function asFed(energy: EnergyTables, label: Label, style: LabelStyle): Label {
+  if (label.basis !== 'dry_matter') return label;
+  const silent = { protein_pct: 0, fat_pct: 0, moisture_pct: label.moisture_pct ?? null };
+  const share = (100 - completeLabel(energy, silent, isDry(style)).water_g) / 100;
+  const wet = (pct: number | null | undefined) => (isNumber(pct) ? pct * share : null);
+  return {
+    ...label,
+    protein_pct: label.protein_pct * share,
+    fat_pct: label.fat_pct * share,
+    fibre_pct: wet(label.fibre_pct),
+    ash_pct: wet(label.ash_pct),
+    basis: null,
+  };
+}
+
+/** The contents as fed, with the usual defaults where the label is silent. */
+export function analysisOf(energy: EnergyTables, label: Label, style: LabelStyle): WholeLabel {
+  // With the label's own energy nothing has to be assumed, so a silent label is accepted.
+  return completeLabel(energy, label, isDry(style) || isNumber(label.energy_kcal_per_100g));
 }
 
 /** A label made whole: carbohydrate by difference, and the usual defaults where it is silent. */
-export function completeLabel(energy: EnergyTables, label: Label, isDry: boolean) {
+export function completeLabel(energy: EnergyTables, label: Label, dry: boolean): WholeLabel {
   checkPercentages(label);
-  if (!isNumber(label.moisture_pct) && !isDry) {
+  if (!isNumber(label.moisture_pct) && !dry) {
     throw new InputError(
       'The moisture is missing. It is printed on the label of every moist food: type it, or type ' +
         'the energy per 100 g.',
@@ -108,7 +155,7 @@ export function completeLabel(energy: EnergyTables, label: Label, isDry: boolean
   }
   const { food } = energy;
   const fibre_g = label.fibre_pct ?? food.fibre_missing_pct;
-  const ash_g = label.ash_pct ?? (isDry ? food.ash_dry_pct : food.ash_moist_pct);
+  const ash_g = label.ash_pct ?? (dry ? food.ash_dry_pct : food.ash_moist_pct);
   const water_g = label.moisture_pct ?? food.moisture_dry_pct;
   const rest_g = 100 - label.protein_pct - label.fat_pct - fibre_g - ash_g - water_g;
   return {
@@ -116,7 +163,9 @@ export function completeLabel(energy: EnergyTables, label: Label, isDry: boolean
     fat_g: label.fat_pct,
     fibre_g,
     water_g,
+    ash_g,
     carbohydrate_g: Math.max(0, rest_g),
+    assumed: PERCENTAGES.filter((name) => !isNumber(label[name])),
   };
 }
 
@@ -134,8 +183,7 @@ function checkPercentages(label: Label): void {
     }
   }
   const total = sum(printed.map((name) => label[name] ?? 0));
-  // Labels round each figure, so half a percent too much is still a label and not a slip.
-  if (total > 100.5) {
+  if (total > MOST_PCT) {
     throw new InputError(
       `The contents add up to ${total.toFixed(1)} %; they cannot pass 100 %. Check the label.`,
       printed,
@@ -143,7 +191,9 @@ function checkPercentages(label: Label): void {
   }
 }
 
-function labelValues(label: Label): Record<string, number> {
+const MINIMA = new Set(['protein', 'fat']);
+
+function contentsOf(label: Label): Bounded {
   const printed: Readonly<Record<string, number | null | undefined>> = {
     protein: label.protein_pct,
     fat: label.fat_pct,
@@ -151,25 +201,20 @@ function labelValues(label: Label): Record<string, number> {
     water: label.moisture_pct,
     ash: label.ash_pct,
   };
-  const values: Record<string, number> = {};
-  for (const [key, amount] of Object.entries(printed)) {
-    if (isNumber(amount)) values[key] = amount;
+  const known = Object.entries(printed).filter((entry): entry is [string, number] =>
+    isNumber(entry[1]),
+  );
+  if (label.means === 'guaranteed') {
+    return {
+      values: {},
+      low: Object.fromEntries(known.filter(([key]) => MINIMA.has(key))),
+      high: Object.fromEntries(known.filter(([key]) => !MINIMA.has(key))),
+    };
   }
+  const values: Record<string, number> = Object.fromEntries(known);
   // By difference only when nothing had to be assumed: an assumed ash would make a false fact.
-  if (Object.keys(values).length === Object.keys(printed).length) {
+  if (known.length === Object.keys(printed).length) {
     values.carbohydrate = Math.max(0, 100 - sum(Object.values(values)));
   }
-  return { ...values, ...label.nutrients_per_100g };
-}
-
-/** The paired nutrients of an own food: known with both parts, at least the one part otherwise. */
-function withSums(values: Amounts): { v: Amounts; low?: Amounts } {
-  const v: Record<string, number> = { ...values };
-  const low: Record<string, number> = {};
-  for (const [pair, parts] of Object.entries(SUMS)) {
-    const found = parts.map((part) => values[part]).filter(isNumber);
-    if (pair in values || found.length === 0) continue;
-    (found.length === parts.length ? v : low)[pair] = sum(found);
-  }
-  return Object.keys(low).length > 0 ? { v, low } : { v };
+  return { values, low: {}, high: {} };
 }

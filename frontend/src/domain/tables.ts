@@ -66,6 +66,39 @@ export interface FoodRow {
   readonly also?: readonly string[];
 }
 
+/** A compound in which a label may state a nutrient. */
+export interface FormRow {
+  readonly key: string;
+  readonly nutrient: string;
+  readonly name: string;
+  /** The nutrient in one international unit, in its own unit; null where none is defined. */
+  readonly per_iu: number | null;
+  /** The nutrient in the compound, by mass. */
+  readonly share: number;
+  /** How many times as much it may be worth, where sources disagree. */
+  readonly high_factor: number;
+  readonly source: string;
+  readonly locator: string;
+  readonly verified: 'read' | 'memory' | 'computed';
+}
+
+/** Fresh bone, per 100 g. */
+export interface BoneRow {
+  readonly key: string;
+  readonly energy_kcal_per_100g: number;
+  readonly v: Readonly<Record<string, number>>;
+  readonly low?: Readonly<Record<string, number>>;
+  readonly high?: Readonly<Record<string, number>>;
+  readonly upper?: Readonly<Record<string, number>>;
+}
+
+/** What a cut with bone is mixed from: the key of a food and of a bone. */
+export interface CutRow {
+  readonly key: string;
+  readonly boneless: string;
+  readonly bone: string;
+}
+
 export type Stage = 'adult' | 'growth_early' | 'growth_late' | 'reproduction';
 
 export interface StandardValue {
@@ -229,6 +262,8 @@ export interface EnergyTables {
     readonly digestibility_pct: number;
     readonly digestibility_fall_per_fibre_pct: number;
     readonly urine_kcal_per_protein_g: number;
+    /** Fibre of the dry matter above which the four steps run low. */
+    readonly fibre_limit_pct: number;
     readonly ash_dry_pct: number;
     readonly ash_moist_pct: number;
     readonly fibre_missing_pct: number;
@@ -290,6 +325,10 @@ export interface Tables {
   readonly origins?: OriginTables;
   /** The most a food of a group holds by any published table; what fills a hole at best. */
   readonly group_upper: Readonly<Record<string, Readonly<Record<string, number>>>>;
+  /** Absent while the phone still keeps tables of an older server; so are bones and cuts. */
+  readonly forms?: readonly FormRow[];
+  readonly bones?: readonly BoneRow[];
+  readonly cuts?: readonly CutRow[];
   readonly groups?: readonly { readonly key: string; readonly name: string }[];
   readonly standards: readonly StandardEdition[];
   readonly ratios: { readonly calcium_to_phosphorus: RatioRow };

@@ -141,3 +141,20 @@ test('the days from mating to weaning follow one another', () => {
       'Correct one of the two days.',
   );
 });
+
+test('the contents of a label cannot pass a hundred per cent', () => {
+  const label = { protein_pct: 80, fat_pct: 12, fibre_pct: 3, moisture_pct: 10 };
+  expect(problemOf('food', { name: 'Kibble', label })).toMatch(/adds up to 105/);
+  const ofDryMatter = { ...label, protein_pct: 70, moisture_pct: 20, basis: 'dry_matter' };
+  expect(problemOf('food', { name: 'Kibble', label: ofDryMatter })).toBe('');
+});
+
+test('an international unit needs its form, an amount per serving the mass of one', () => {
+  const line = { nutrient: 'vitamin_d', amount: 400, unit: 'IU', per: 'serving' };
+  const serving = { unit: 'tablet', mass_g: 0.5 };
+  expect(problemOf('food', { name: 'D', lines: [line], serving })).toMatch(/needs its form/);
+  const whole = { ...line, form: 'cholecalciferol' };
+  expect(problemOf('food', { name: 'D', lines: [whole], serving })).toBe('');
+  expect(problemOf('food', { name: 'D', lines: [whole] })).toMatch(/needs the serving/);
+  expect(problemOf('food', { lines: [whole] }, false)).toBe('');
+});

@@ -14,7 +14,7 @@ export interface FoodChoice {
   readonly synonyms: readonly string[];
   /** "offal", "dry food": the second line of the entry. */
   readonly group: string;
-  readonly style: 'raw' | 'cooked' | 'dry' | 'treat';
+  readonly style: 'raw' | 'cooked' | 'dry' | 'treat' | 'wet';
   readonly is_own: boolean;
   /** Grams in store; 0 when there is none. */
   readonly in_store_g: number;

@@ -2,7 +2,7 @@
 import { app, type Rec } from '../../db/store.svelte';
 import { judge, judgeRatio, targets, wordFor, type Targets } from '../../domain/adequacy';
 import { least, per1000Kcal, totals, type Totals } from '../../domain/composition';
-import { foodFromLabel } from '../../domain/labels';
+import { composed } from '../../domain/own-foods';
 import { InputError } from '../../domain/input-error';
 import type { FoodRow, Stage, Tables } from '../../domain/tables';
 import { listed } from '../../ui/words';
@@ -43,22 +43,12 @@ export interface Verdict {
   readonly totals: Totals | null;
 }
 
-/** A food of the household as a row of the table; null when its label cannot be read. */
+/** A food of the household as a row of the table; null when it cannot be worked out. */
 export function ownFood(tables: Tables, food: Rec<'food'>): FoodRow | null {
-  const { label, name, style, energy_kcal_per_100g, nutrients_per_100g } = food.values;
-  if (!label) return null;
   try {
-    return foodFromLabel(
-      tables,
-      {
-        ...label,
-        energy_kcal_per_100g: energy_kcal_per_100g ?? null,
-        nutrients_per_100g: nutrients_per_100g ?? null,
-      },
-      { key: food.rid, name, style: style ?? 'dry' },
-    );
+    return composed(tables, food.values, food.rid);
   } catch (error) {
-    // The label contradicts itself: it is shown as not counted until somebody mends it.
+    // It contradicts itself: it is shown as not counted until somebody mends it.
     if (error instanceof InputError) return null;
     throw error;
   }

@@ -77,7 +77,7 @@ function energyOf(parts: readonly Portion[], kitchen: Kitchen): number | null {
 function foodKind(key: string, pantry: Pantry): DishKind {
   const own = pantry.own.find((food) => food.rid === key);
   const style = own?.values.style ?? pantry.kitchen.food(key)?.style ?? null;
-  return style ?? 'other';
+  return style === 'wet' ? 'cooked' : (style ?? 'other');
 }
 
 /** The dish behind what a serving names; a food or batch this phone does not know keeps a plain name. */
