@@ -110,7 +110,7 @@ def _with_share(base: Food, parts: CutParts | None, bone_share_pct: float) -> Fo
         keeping_class=base.keeping_class,
         bone_source="your own figure",
     )
-    return replace(cut, group=base.group, style=base.style)
+    return replace(cut, group=base.group, style=base.style, also=base.also)
 
 
 def _replaced(
