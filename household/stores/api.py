@@ -6,7 +6,7 @@ from uuid import UUID
 from django.http import HttpResponse
 from django.utils.cache import get_conditional_response
 from drf_spectacular.types import OpenApiTypes
-from drf_spectacular.utils import extend_schema
+from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -18,6 +18,7 @@ from household.accounts.serializers import ApiErrorSerializer
 from household.stores import queries
 from household.stores.models import Lot
 from household.sync.vocabulary import PLANNERS
+from nutrition.search import HOW
 
 
 class LotSerializer(serializers.ModelSerializer[Lot]):
@@ -60,6 +61,49 @@ class LotsView(APIView):
         if member.role not in PLANNERS:
             raise Forbidden
         return Response(LotSerializer(_lots(household_id), many=True).data)
+
+
+MOST_FOUND = 50
+MOST_TYPED = 100
+
+
+class FoundFoodSerializer(serializers.Serializer[Any]):
+    """A food of the tables that answers to what was typed."""
+
+    key = serializers.CharField()
+    name = serializers.CharField()
+    also = serializers.ListField(child=serializers.CharField())
+    group = serializers.CharField()
+    state = serializers.CharField(help_text="raw, cooked or dry")
+    energy_kcal_per_100g = serializers.FloatField()
+    how = serializers.ChoiceField(HOW, help_text="How it was found, the best first")
+
+
+class FoodSearchView(APIView):
+    """The tables' foods by what people call them; the phone searches its own copy the same way."""
+
+    @extend_schema(
+        parameters=[
+            OpenApiParameter("q", str, required=True, description="What was typed"),
+        ],
+        responses={200: FoundFoodSerializer(many=True), 403: ApiErrorSerializer},
+        operation_id="nutrition_foods",
+    )
+    def get(self, request: Request) -> Response:
+        typed = request.query_params.get("q", "")[:MOST_TYPED]
+        found = [
+            {
+                "key": food.key,
+                "name": food.name,
+                "also": list(food.also),
+                "group": group,
+                "state": food.style,
+                "energy_kcal_per_100g": food.energy_kcal_per_100g,
+                "how": how,
+            }
+            for food, group, how in queries.foods_called(typed, MOST_FOUND)
+        ]
+        return Response(FoundFoodSerializer(found, many=True).data)
 
 
 class NutritionTablesView(APIView):

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
 from typing import Any
 from uuid import UUID
 
@@ -12,6 +13,7 @@ from nutrition import composition
 from nutrition.cut_parts import load_cut_parts
 from nutrition.errors import NutritionError
 from nutrition.own_foods import composed, own_food_from
+from nutrition.search import Entry, group_words, search
 from nutrition.tables import as_json_text, load, version
 
 
@@ -72,6 +74,31 @@ def foods_by_key(household_id: UUID) -> Mapping[str, composition.Food]:
     """
     own = {key: as_food(food) for key, food in own_foods(household_id).items()}
     return {**load().foods, **{key: food for key, food in own.items() if food is not None}}
+
+
+def foods_called(typed: str, limit: int) -> list[tuple[composition.Food, str, str]]:
+    """The tables' foods that answer to what was typed, best first: with group, and how."""
+    tables = load()
+    found = search(_search_entries(), typed)[:limit]
+    foods = [tables.foods[each.key] for each in found]
+    return [
+        (food, tables.groups.get(food.group, food.group), each.how)
+        for food, each in zip(foods, found, strict=True)
+    ]
+
+
+@cache
+def _search_entries() -> tuple[Entry, ...]:
+    tables = load()
+    return tuple(
+        Entry(
+            key=food.key,
+            name=food.name,
+            also=food.also,
+            group=group_words(food.group, tables.groups.get(food.group, food.group)),
+        )
+        for food in tables.foods.values()
+    )
 
 
 def published_tables() -> tuple[str, str]:

@@ -342,6 +342,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/nutrition/foods": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description The tables' foods by what people call them; the phone searches its own copy the same way. */
+        get: operations["nutrition_foods"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/nutrition/tables": {
         parameters: {
             query?: never;
@@ -683,6 +700,29 @@ export interface components {
             /** @description Between mating and weaning */
             phase: string | null;
         };
+        /** @description A food of the tables that answers to what was typed. */
+        FoundFood: {
+            key: string;
+            name: string;
+            also: string[];
+            group: string;
+            /** @description raw, cooked or dry */
+            state: string;
+            /** Format: double */
+            energy_kcal_per_100g: number;
+            /**
+             * @description How it was found, the best first
+             *
+             *     * `name` - name
+             *     * `synonym` - synonym
+             *     * `words` - words
+             *     * `begins` - begins
+             *     * `synonym_begins` - synonym_begins
+             *     * `group` - group
+             *     * `slip` - slip
+             */
+            how: components["schemas"]["HowEnum"];
+        };
         Health: {
             status: components["schemas"]["HealthStatusEnum"];
             /** @description ok, or what is wrong */
@@ -726,6 +766,17 @@ export interface components {
             /** Format: uuid */
             user_id: string;
         };
+        /**
+         * @description * `name` - name
+         *     * `synonym` - synonym
+         *     * `words` - words
+         *     * `begins` - begins
+         *     * `synonym_begins` - synonym_begins
+         *     * `group` - group
+         *     * `slip` - slip
+         * @enum {string}
+         */
+        HowEnum: "name" | "synonym" | "words" | "begins" | "synonym_begins" | "group" | "slip";
         /** @description What a dog ate. A serving without a note of what was left counts as eaten, and is said so. */
         Intake: {
             /** Format: date */
@@ -2209,6 +2260,36 @@ export interface operations {
                 };
             };
             429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+        };
+    };
+    nutrition_foods: {
+        parameters: {
+            query: {
+                /** @description What was typed */
+                q: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FoundFood"][];
+                };
+            };
+            403: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -3,6 +3,7 @@
 from typing import Any
 
 import pytest
+from django.test import Client
 
 from nutrition.tables import as_json
 from tests.household.conftest import Phone
@@ -34,3 +35,14 @@ def test_the_tables_are_compressed_and_stay_conditional(ines: Phone) -> None:
 def test_nobody_gets_them_without_signing_in(client_of: Any) -> None:
     response = client_of(None).get(ADDRESS)
     assert (response.status_code, response.json()["code"]) == (403, "not_authenticated")
+
+
+def test_foods_are_found_by_what_people_call_them(ines: Phone) -> None:
+    found = ines.client.get("/api/nutrition/foods", {"q": "ox heart"}).json()
+    assert [(food["name"], food["how"]) for food in found] == [("Beef heart", "synonym")]
+    assert ines.client.get("/api/nutrition/foods", {"q": "xyzzy"}).json() == []
+    assert len(ines.client.get("/api/nutrition/foods").json()) == 50
+
+
+def test_the_search_is_for_those_who_are_signed_in(client: Client) -> None:
+    assert client.get("/api/nutrition/foods", {"q": "liver"}).status_code == 403
