@@ -192,6 +192,9 @@ export interface HazardRow {
   readonly synonyms: readonly string[];
   /** Names that hold a synonym and are harmless all the same: "grape seed oil". */
   readonly not_names?: readonly string[];
+  /** The published dose and its unit, such as 5 g/kg of body weight; null where none is. */
+  readonly amount?: number | null;
+  readonly unit?: string | null;
   readonly dose: string;
   readonly effect: string;
   readonly source: string;

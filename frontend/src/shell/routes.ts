@@ -48,6 +48,7 @@ const ROUTES: readonly (readonly [pattern: string, file: string])[] = [
   ['/stores', 'stores/Stores'],
   ['/stores/foods', 'stores/OwnFood'],
   ['/stores/foods/:rid', 'stores/OwnFood'],
+  ['/stores/foods/:rid/:doing', 'stores/OwnFood'],
   ['/stores/:rid', 'stores/Lot'],
   ['/review', 'review/Review'],
   ['/dogs', 'dogs/Dogs'],

@@ -1,27 +1,11 @@
 /** All foods a household can use: the published table and its own. */
 import type { Rec } from '../../db/store.svelte';
 import type { FoodRow, Tables } from '../../domain/tables';
+import { groupWords } from '../../domain/search';
+import { InputError } from '../../domain/input-error';
+import { composed, isSupplement } from '../../domain/own-foods';
+import { completeness } from '../stores/food-page';
 import type { FoodChoice } from './foods';
-
-/** What people in a kitchen call a food, where the table names it differently. */
-const ALSO: readonly (readonly [RegExp, readonly string[]])[] = [
-  [/minced/i, ['mince', 'ground', 'hamburger']],
-  [/lamb|mutton/i, ['sheep']],
-  [/beef/i, ['cow', 'ox', 'cattle']],
-  [/pork/i, ['pig']],
-  [/chicken/i, ['hen', 'fowl']],
-  [/liver|kidney|spleen|pancreas/i, ['offal', 'organ meat']],
-  [/heart|gizzard|tripe|lung/i, ['offal']],
-  [/pancreas/i, ['sweetbread']],
-  [/spleen/i, ['melt', 'milt']],
-  [/prawn/i, ['shrimp']],
-  [/courgette/i, ['zucchini']],
-  [/maize/i, ['corn']],
-  [/linseed/i, ['flax', 'flaxseed']],
-  [/eggshell/i, ['calcium']],
-  [/kelp|seaweed/i, ['iodine', 'algae']],
-  [/curd|quark/i, ['cottage cheese']],
-];
 
 /** A food of the household that has not been put away. */
 export function isInUse(food: Rec<'food'>): boolean {
@@ -38,28 +22,54 @@ export function foodNames(
   return (key) => names.get(key) ?? 'A food this phone does not know yet';
 }
 
-function tableChoice(food: FoodRow, group: string, in_store_g: number): FoodChoice {
+/** A food of the household as a row of the table; null when it cannot be worked out. */
+export function ownFood(tables: Tables, food: Rec<'food'>): FoodRow | null {
+  try {
+    return composed(tables, food.values, food.rid);
+  } catch (error) {
+    // It contradicts itself: it is shown as not counted until somebody mends it.
+    if (error instanceof InputError) return null;
+    throw error;
+  }
+}
+
+function tableChoice(tables: Tables, food: FoodRow, group: string, in_store_g: number): FoodChoice {
   return {
     key: food.key,
     name: food.name,
-    synonyms: ALSO.filter(([pattern]) => pattern.test(food.name)).flatMap(([, words]) => words),
-    group,
+    also: food.also ?? [],
+    group: groupWords(food.group, group),
+    shown_group: group,
     style: food.style,
     is_own: false,
+    is_in_store: in_store_g > 0,
     in_store_g,
+    known: completeness(tables, food),
   };
 }
 
-function ownChoice(food: Rec<'food'>, in_store_g: number): FoodChoice {
-  const style = food.values.style ?? 'dry';
+function ownGroup(food: Rec<'food'>): string {
+  if (isSupplement(food.values)) return 'Supplement, your own';
+  if (food.values.copied_from != null) return 'Your own figures';
+  return food.values.style === 'dry' ? 'Dry food, your own' : 'Your own';
+}
+
+function ownChoice(tables: Tables | null, food: Rec<'food'>, in_store_g: number): FoodChoice {
+  const row = tables === null ? null : ownFood(tables, food);
+  const base = tables?.foods.find((each) => each.key === food.values.copied_from);
+  const group = ownGroup(food);
   return {
     key: food.rid,
     name: food.values.name,
-    synonyms: [],
-    group: style === 'dry' ? 'Dry food, your own' : 'Your own',
-    style,
+    // A copy answers to everything its original is called.
+    also: base === undefined ? [] : [base.name, ...(base.also ?? [])],
+    group,
+    shown_group: group,
+    style: food.values.style ?? 'dry',
     is_own: true,
+    is_in_store: in_store_g > 0,
     in_store_g,
+    known: tables === null || row === null ? null : completeness(tables, row),
   };
 }
 
@@ -70,10 +80,11 @@ export function choices(
   inStore_g: ReadonlyMap<string, number>,
 ): FoodChoice[] {
   const groups = new Map(tables?.groups?.map(({ key, name }) => [key, name]) ?? []);
+  const ofTable = tables?.foods.map((food) =>
+    tableChoice(tables, food, groups.get(food.group) ?? food.group, inStore_g.get(food.key) ?? 0),
+  );
   return [
-    ...own.filter(isInUse).map((food) => ownChoice(food, inStore_g.get(food.rid) ?? 0)),
-    ...(tables?.foods ?? []).map((food) =>
-      tableChoice(food, groups.get(food.group) ?? food.group, inStore_g.get(food.key) ?? 0),
-    ),
+    ...own.filter(isInUse).map((food) => ownChoice(tables, food, inStore_g.get(food.rid) ?? 0)),
+    ...(ofTable ?? []),
   ];
 }

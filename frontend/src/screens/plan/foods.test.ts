@@ -1,16 +1,19 @@
 import { describe, expect, it } from 'vitest';
-import { hazardsNamed, hazardsBegun, matches, search, wordsOf, type FoodChoice } from './foods';
+import { findable, hazardsNamed, hazardsBegun, search, type FoodChoice } from './foods';
 import type { HazardRow } from '../../domain/tables';
 
 function food(name: string, over: Partial<FoodChoice> = {}): FoodChoice {
   return {
     key: name,
     name,
-    synonyms: [],
+    also: [],
     group: 'meat',
+    shown_group: 'Meat',
     style: 'raw',
     is_own: false,
+    is_in_store: false,
     in_store_g: 0,
+    known: null,
     ...over,
   };
 }
@@ -28,35 +31,26 @@ function hazard(name: string, synonyms: string[] = [], not_names: string[] = [])
   };
 }
 
-describe('wordsOf', () => {
-  it('drops accents, capitals and the plural', () => {
-    expect(wordsOf('Pâté, Hearts and Berries')).toEqual(['pate', 'heart', 'and', 'berry']);
-    expect(wordsOf('gas')).toEqual(['gas']);
-    expect(wordsOf('grass')).toEqual(['grass']);
-  });
-});
-
 describe('search', () => {
-  const foods = [
+  const index = findable([
     food('Lamb heart'),
-    food('Chicken hearts', { in_store_g: 900 }),
+    food('Chicken hearts', { is_in_store: true, in_store_g: 900 }),
     food('Wheat germ'),
-    food('Beef trim', { synonyms: ['mince'] }),
-  ];
+    food('Beef trim', { also: ['mince'] }),
+  ]);
 
   it('finds by the beginning of any word, what is in store first', () => {
-    expect(search(foods, 'hea').map((each) => each.name)).toEqual(['Chicken hearts', 'Lamb heart']);
+    expect(search(index, 'hea').map((each) => each.name)).toEqual(['Chicken hearts', 'Lamb heart']);
   });
 
   it('finds by a synonym and needs every word typed', () => {
-    expect(search(foods, 'mince')).toHaveLength(1);
-    expect(search(foods, 'lamb hearts')).toHaveLength(1);
-    expect(search(foods, 'lamb mince')).toHaveLength(0);
+    expect(search(index, 'mince')).toHaveLength(1);
+    expect(search(index, 'lamb hearts')).toHaveLength(1);
+    expect(search(index, 'lamb mince')).toHaveLength(0);
   });
 
   it('lists everything for nothing typed', () => {
-    expect(search(foods, '')).toHaveLength(4);
-    expect(matches('Lamb heart', 'eart')).toBe(false);
+    expect(search(index, '')).toHaveLength(4);
   });
 });
 

@@ -2,12 +2,10 @@
 import { app, type Rec } from '../../db/store.svelte';
 import { judge, judgeRatio, targets, wordFor, type Targets } from '../../domain/adequacy';
 import { least, per1000Kcal, totals, type Totals } from '../../domain/composition';
-import { composed } from '../../domain/own-foods';
-import { InputError } from '../../domain/input-error';
 import type { FoodRow, Stage, Tables } from '../../domain/tables';
 import { listed } from '../../ui/words';
 import { sourceWords } from '../stores/keeping';
-import { foodNames } from './catalogue';
+import { foodNames, ownFood } from './catalogue';
 import type { CheckRow } from './checks';
 import type { Eater } from './eaters';
 
@@ -41,17 +39,6 @@ export interface Verdict {
   /** Foods that could not be counted, for want of their composition. */
   readonly missing: readonly string[];
   readonly totals: Totals | null;
-}
-
-/** A food of the household as a row of the table; null when it cannot be worked out. */
-export function ownFood(tables: Tables, food: Rec<'food'>): FoodRow | null {
-  try {
-    return composed(tables, food.values, food.rid);
-  } catch (error) {
-    // It contradicts itself: it is shown as not counted until somebody mends it.
-    if (error instanceof InputError) return null;
-    throw error;
-  }
 }
 
 export function kitchenOf(tables: Tables | null, own: readonly Rec<'food'>[]): Kitchen {

@@ -1,0 +1,160 @@
+"""Foods of the household's own: a label, a supplement, a copy of a table food; finding foods."""
+
+import re
+from dataclasses import dataclass, field
+
+from playwright.sync_api import expect
+
+from tests.browser.api import Api
+from tests.browser.conftest import Hold
+from tests.browser.handset import Handset
+
+# Slow on purpose: two thumbs on glass reach two to three letters a second.
+SECONDS_PER_KEY = 0.5
+SECONDS_PER_TAP = 1.5
+READING_SECONDS = 10  # The label is read meanwhile; finding a line on it takes a while.
+
+
+@dataclass
+class Thumb:
+    """Types with the keyboard alone, as somebody does who walks through with the next key."""
+
+    handset: Handset
+    keys: int = 0
+    taps: int = 0
+    said: list[str] = field(default_factory=list)
+
+    def into(self, label: str) -> "Thumb":
+        self.handset.labelled(label).tap()
+        self.taps += 1
+        return self
+
+    def type(self, text: str) -> "Thumb":
+        self.handset.page.keyboard.type(text)
+        self.keys += len(text)
+        return self
+
+    def next(self) -> "Thumb":
+        self.handset.page.keyboard.press("Enter")
+        self.keys += 1
+        return self
+
+    def tap(self, name: str) -> "Thumb":
+        self.handset.tap(name)
+        self.taps += 1
+        return self
+
+    @property
+    def seconds(self) -> float:
+        return self.keys * SECONDS_PER_KEY + self.taps * SECONDS_PER_TAP + READING_SECONDS
+
+
+def food_rows(api: Api) -> list[dict[str, object]]:
+    return [row["values"] for row in api.rows("food")]
+
+
+def test_a_label_is_typed_in_under_a_minute(ines: Api, hold: Hold) -> None:
+    handset = hold(ines, "/stores/foods/new")
+    thumb = Thumb(handset).into("Name").type("Blue sack kibble").next()
+    for figure in ("24", "12", "3", "10", "7"):
+        thumb.type(figure).next()
+    # Both equations stand there before anything is saved, and which of them is used.
+    handset.sees(re.compile("NRC 2006, in four steps, in use"))
+    handset.sees(re.compile("Modified Atwater"))
+    handset.sees(re.compile("Carbohydrate is what is left: about 44.0 g"))
+    thumb.type("3650").tap("per kg")
+    handset.sees(re.compile("As printed, in use"))
+    handset.sees(re.compile("The label’s own figure is used"))
+    thumb.tap("Save Blue sack kibble")
+    handset.sees_title("Your own foods")
+    assert thumb.seconds < 60, f"{thumb.keys} keys, {thumb.taps} taps: {thumb.seconds:.0f} s"
+    handset.meet_server()
+    (food,) = food_rows(ines)
+    assert food["energy_kcal_per_100g"] == 365
+    assert food["label"] == {
+        "protein_pct": 24,
+        "fat_pct": 12,
+        "fibre_pct": 3,
+        "moisture_pct": 10,
+        "ash_pct": 7,
+        "means": "typical",
+        "basis": "as_fed",
+    }
+
+
+def test_a_silent_label_says_what_is_assumed_and_an_impossible_one_what_is_wrong(
+    ines: Api, hold: Hold
+) -> None:
+    handset = hold(ines, "/stores/foods/new")
+    handset.fill("Name", "Red sack")
+    handset.fill("Protein", "24")
+    handset.fill("Fat", "12")
+    handset.sees(re.compile("assumed: fibre 0 %, moisture 10 % and ash 6 %"))
+    handset.choose("Its figures are", "Min and max")
+    handset.fill("Protein, min", "80")
+    handset.fill("Moisture, max", "20")
+    handset.tap("Save Red sack")
+    handset.sees(re.compile("they cannot pass 100 %"))
+    handset.fill("Name", "Onion biscuits")
+    handset.sees(re.compile("Onion family: never for dogs"))
+
+
+def test_a_supplement_counts_by_its_form_and_its_mass(ines: Api, hold: Hold) -> None:
+    handset = hold(ines, "/stores/foods/new")
+    handset.choose("Written down from", "A supplement")
+    handset.sees(re.compile("Supplements can harm"))
+    handset.fill("Name", "Zinc tablets")
+    handset.fill("One tablet weighs", "0.5")
+    handset.labelled("Add a line").select_option(label="Zinc")
+    handset.fill("Zinc", "50")
+    handset.labelled("Zinc: form").select_option(label="Zinc gluconate")
+    handset.sees(re.compile(r"Zinc 7\.2 mg"))  # 50 mg of gluconate, 14.35 % zinc.
+    handset.labelled("Add another line").select_option(label="Vitamin E (alpha-tocopherol)")
+    handset.fill("Vitamin E (alpha-tocopherol)", "10")
+    handset.tap("Save Zinc tablets")
+    handset.sees(re.compile("What an IU holds depends on the form"))
+    handset.labelled("Vitamin E (alpha-tocopherol): form").select_option(
+        label="d-alpha-tocopheryl acetate, natural"
+    )
+    handset.tap("Save Zinc tablets")
+    handset.sees_title("Your own foods")
+    handset.tap(re.compile("Zinc tablets"))
+    handset.sees(re.compile("from the label"))
+
+
+def test_a_copy_keeps_the_table_but_for_its_own_figures(ines: Api, hold: Hold) -> None:
+    handset = hold(ines, "/stores/foods")
+    handset.fill("Find any food", "chicken frames")
+    handset.tap(re.compile("^Chicken back, with bone"))
+    handset.sees_title("Chicken back, with bone")
+    handset.tap("Make my own of this")
+    handset.fill("Name", "Backs from the farm")
+    handset.fill("Share of bone", "30")
+    handset.labelled("Change a figure").select_option(label="Calcium")
+    handset.fill("Calcium", "900")
+    handset.tap("Save Backs from the farm")
+    handset.sees_title("Backs from the farm")
+    handset.sees("your own figure")
+    handset.tap("Put it away")
+    handset.sees(re.compile("Put away: it is offered no more"))
+    handset.meet_server()
+    (food,) = food_rows(ines)
+    assert food["copied_from"] == "cut-chicken-back"
+    assert (food["bone_share_pct"], food["nutrients_per_100g"]) == (30, {"calcium": 900})
+
+
+def test_foods_are_found_offline_by_what_people_call_them(ines: Api, hold: Hold) -> None:
+    handset = hold(ines, "/stores/foods").ready()
+    handset.cut_network()
+    for typed, name in (
+        ("ox heart", "Beef heart"),
+        ("paunch", "Beef tripe"),
+        ("hambruger", "Beef, minced"),
+        ("heart beef", "Beef heart"),
+        ("zuchini", "Courgette"),
+    ):
+        handset.fill("Find any food", typed)
+        expect(handset.button(re.compile(f"^{name}.*figures")).first).to_be_visible()
+    handset.fill("Find any food", "leeks")
+    handset.sees(re.compile("Onion family: never for dogs"))
+    expect(handset.button(re.compile("figures"))).to_have_count(0)
