@@ -53,6 +53,7 @@ class BatchSerializer(serializers.ModelSerializer[Batch]):
         fields = [
             "rid",
             "number",
+            "name",
             "method",
             "plate_mm",
             "planned_for",

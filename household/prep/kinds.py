@@ -28,6 +28,7 @@ BATCH = Kind(
     columns={"made_at": "prepared_at"},
     registers={
         "number": integer("number", 1, 99_999),
+        "name": text("name", 60, min_length=1),
         "method": choice("method", METHODS, required=True),
         "plate_mm": number("plate", 1, 30, "mm"),
         "planned_for": date("planned for"),

@@ -9,6 +9,7 @@ class Batch(Projected):
     """Food prepared together. It was made ``prepared_at`` and entered ``made_at``."""
 
     number = models.PositiveIntegerField(null=True)
+    name = models.CharField(max_length=60, blank=True)
     method = models.CharField(max_length=7)
     plate_mm = models.FloatField(null=True)
     planned_for = models.DateField(null=True)

@@ -144,6 +144,8 @@ export interface Count {
 
 export interface Batch {
   number?: number | null;
+  /** What people call it, such as a stew from the table; its number and method otherwise. */
+  name?: string | null;
   method: 'ground' | 'chopped' | 'cooked' | 'bone_in';
   plate_mm?: number | null;
   planned_for?: Day | null;

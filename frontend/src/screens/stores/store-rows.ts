@@ -138,6 +138,7 @@ function thawRows(lot: Stocked<'lot'>, setting: Setting): StoreRow[] {
 export function bagTitle(bag: Stocked<'bag'>, larder: Larder): string {
   const batch = larder.batches.get(bag.rec.values.batch)?.values;
   if (batch === undefined) return 'A batch';
+  if (batch.name != null) return batch.name;
   const number = batch.number ? `Batch ${batch.number}` : 'Batch';
   return `${number}, ${METHOD_WORDS[batch.method] ?? batch.method}`;
 }

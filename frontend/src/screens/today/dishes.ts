@@ -34,6 +34,7 @@ const methodWords: Readonly<Record<Batch['method'], string>> = {
 };
 
 export function batchName(batch: Batch): string {
+  if (batch.name != null) return batch.name;
   const number = batch.number ? `Batch ${batch.number}` : 'A batch';
   return `${number}, ${methodWords[batch.method]}`;
 }

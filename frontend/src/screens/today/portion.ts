@@ -1,5 +1,6 @@
 /** What a dog usually gets: its energy need, over its meals, by the energy of the food. */
 import { InputError } from '../../domain/input-error';
+import type { ServingSize } from '../../domain/label-lines';
 import { shareOut } from '../../domain/portions';
 import { foodGrams, gramsPerOunce, type Units } from '../../ui/words';
 import type { Eater } from '../plan/eaters';
@@ -44,8 +45,8 @@ export function portionGap(eater: Eater, energy_kcal_per_g: number | null): stri
 
 /** How amounts of food are stepped on the screen: grams, or ounces for those who read ounces. */
 export interface FoodScale {
-  readonly unit: 'g' | 'oz';
-  readonly spoken: 'grams' | 'ounces';
+  readonly unit: string;
+  readonly spoken: string;
   readonly step: number;
   readonly decimals: number;
   readonly shown: (grams: number) => number;
@@ -70,5 +71,30 @@ export function foodScale(units: Units, portion_g: number): FoodScale {
     decimals: 0,
     shown: (grams) => grams,
     grams: (shown) => Math.round(shown),
+  };
+}
+
+const MANY: Readonly<Record<ServingSize['unit'], string>> = {
+  tablet: 'tablets',
+  capsule: 'capsules',
+  ml: 'ml',
+  scoop: 'scoops',
+  teaspoon: 'teaspoons',
+  drop: 'drops',
+  piece: 'pieces',
+  cup: 'cups',
+  g: 'g',
+};
+
+/** How a food is stepped by its own measure: half a tablet, a tenth of a gram, one drop. */
+export function servingScale({ unit, mass_g }: ServingSize): FoodScale {
+  const isFine = unit === 'g' || unit === 'ml';
+  return {
+    unit: MANY[unit],
+    spoken: unit === 'g' ? 'grams' : unit === 'ml' ? 'millilitres' : MANY[unit],
+    step: unit === 'drop' ? 1 : isFine ? 0.1 : 0.5,
+    decimals: unit === 'drop' ? 0 : 1,
+    shown: (grams) => Math.round((grams / mass_g) * 100) / 100,
+    grams: (shown) => Math.round(shown * mass_g * 10_000) / 10_000,
   };
 }
