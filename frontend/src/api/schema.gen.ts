@@ -508,6 +508,7 @@ export interface components {
             rid: string;
             /** Format: int64 */
             number?: number | null;
+            name?: string;
             method: string;
             /** Format: double */
             plate_mm?: number | null;
@@ -547,6 +548,7 @@ export interface components {
             rid: string;
             /** Format: int64 */
             number?: number | null;
+            name?: string;
             method: string;
             /** Format: double */
             plate_mm?: number | null;
