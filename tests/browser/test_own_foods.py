@@ -134,7 +134,7 @@ def test_a_copy_keeps_the_table_but_for_its_own_figures(ines: Api, hold: Hold) -
     handset.fill("Calcium", "900")
     handset.tap("Save Backs from the farm")
     handset.sees_title("Backs from the farm")
-    handset.sees("your own figure")
+    handset.sees(re.compile("^your own figure$"))
     handset.tap("Put it away")
     handset.sees(re.compile("Put away: it is offered no more"))
     handset.meet_server()
@@ -158,3 +158,50 @@ def test_foods_are_found_offline_by_what_people_call_them(ines: Api, hold: Hold)
     handset.fill("Find any food", "leeks")
     handset.sees(re.compile("Onion family: never for dogs"))
     expect(handset.button(re.compile("figures"))).to_have_count(0)
+
+
+def test_a_plate_from_the_table_is_entered_offline_as_its_foods(ines: Api, hold: Hold) -> None:
+    morag = ines.make("dog", name="Morag")
+    ines.make("weighing", dog=morag, at="2026-11-20T08:00:00Z", mass_g=8000)
+    handset = hold(ines, "/today").ready()
+    handset.cut_network()
+    handset.tap("An extra or a treat")
+    handset.tap("A plate from the table")
+    handset.fill("What is it", "Stew with onions")
+    handset.sees(re.compile("Onion family: never for dogs"))
+    handset.sees(re.compile(r"For Morag, 8\.0 kg: harm is published from about 40 g on"))
+    expect(handset.button("Not for dogs")).to_have_attribute("aria-disabled", "true")
+    handset.fill("What is it", "Beef and potato")
+    for typed, name in (("potatoes boiled", "Potato, boiled"), ("ox heart", "Beef heart")):
+        handset.tap(re.compile("^Add (a|another) food"))
+        handset.fill("Find", typed)
+        handset.tap(re.compile(f"^{name}"))
+    handset.fill("Grams of Potato, boiled", "60")
+    handset.fill("Grams of Beef heart", "40")
+    handset.sees(re.compile(r"Salt: (about|at least) 0\.\d g"))
+    handset.fill("Each dog had", "50")
+    handset.tap("Write down 50 g")
+    handset.sheet_closes()
+    handset.restore_network()
+    handset.meet_server()
+    (batch,) = [row["values"] for row in ines.rows("batch")]
+    assert (batch["name"], batch["method"], batch["yield_g"]) == ("Beef and potato", "cooked", 100)
+    (serving,) = [row["values"] for row in ines.rows("serving")]
+    assert (serving["offered_g"], serving["dog"]) == (50, morag)
+    assert len(ines.rows("weigh_in")) == 2
+
+
+def test_a_tablet_is_given_as_a_tablet_and_kept_as_grams(ines: Api, hold: Hold) -> None:
+    ines.make("dog", name="Morag")
+    zinc = {"nutrient": "zinc", "amount": 15, "unit": "mg", "per": "serving"}
+    serving = {"unit": "tablet", "mass_g": 0.6}
+    ines.make("food", name="Zinc tablets", style="dry", lines=[zinc], serving=serving)
+    handset = hold(ines, "/today").ready()
+    handset.tap("An extra or a treat")
+    handset.tap("Choose the food")
+    handset.tap("Zinc tablets")
+    handset.tap("Write down 1 tablet")
+    handset.sheet_closes()
+    handset.meet_server()
+    (given,) = [row["values"] for row in ines.rows("serving")]
+    assert given["offered_g"] == 0.6

@@ -4,7 +4,7 @@ import type { HazardRow, Tables } from '../../domain/tables';
 import { doseWords } from '../plan/doses';
 import type { Kitchen } from '../plan/judged';
 import { notReady, plateHazards, plateMass_g, plateSalt, share_g, type PlateDraft } from './plate';
-import { servingScale } from './portion';
+import { servingScale, servingWords } from './portion';
 
 const tables = vectors.tables as unknown as Tables;
 const MINCE = 'usda-23562';
@@ -72,5 +72,6 @@ describe('a plate', () => {
 
 it('a supplement is stepped by the tablet and stored as grams', () => {
   const scale = servingScale({ unit: 'tablet', mass_g: 0.6 });
+  expect(servingWords({ unit: 'tablet', mass_g: 0.6 }, 0.6)).toBe('1 tablet');
   expect([scale.unit, scale.shown(0.9), scale.grams(1.5)]).toEqual(['tablets', 1.5, 0.9]);
 });

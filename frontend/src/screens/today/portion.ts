@@ -86,6 +86,12 @@ const MANY: Readonly<Record<ServingSize['unit'], string>> = {
   g: 'g',
 };
 
+/** "1 tablet", "1.5 tablets", "2 ml". */
+export function servingWords({ unit, mass_g }: ServingSize, grams: number): string {
+  const count = Math.round((grams / mass_g) * 100) / 100;
+  return `${String(count)} ${count === 1 ? unit : MANY[unit]}`;
+}
+
 /** How a food is stepped by its own measure: half a tablet, a tenth of a gram, one drop. */
 export function servingScale({ unit, mass_g }: ServingSize): FoodScale {
   const isFine = unit === 'g' || unit === 'ml';
