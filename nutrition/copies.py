@@ -85,6 +85,12 @@ def edited_copy(
         values=values,
         low=low,
         high=high,
+        # The table's own account of each figure and of its range no longer holds for a copy.
+        verified="",
+        provenance={},
+        range_provenance={},
+        energy_lowest_kcal_per_100g=None,
+        energy_highest_kcal_per_100g=None,
         gap={nutrient: share for nutrient, share in mixed.gap.items() if nutrient not in values},
     )
 
@@ -109,8 +115,9 @@ def _with_share(base: Food, parts: CutParts | None, bone_share_pct: float) -> Fo
         bone_share=bone_share_pct / 100,
         keeping_class=base.keeping_class,
         bone_source="your own figure",
+        group=base.group,
     )
-    return replace(cut, group=base.group, style=base.style, also=base.also)
+    return replace(cut, style=base.style, also=base.also)
 
 
 def _replaced(

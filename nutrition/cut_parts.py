@@ -3,13 +3,12 @@
 from collections.abc import Mapping
 from functools import cache
 
+from nutrition.amounts import FoodFiles
 from nutrition.copies import CutParts
+from nutrition.cut_tables import CUT_COLUMNS, CUTS, read_bones
 from nutrition.food import Food
-from nutrition.food_tables import CUT_COLUMNS, FoodFiles, read_bones
 from nutrition.loading import Tables, load
 from nutrition.rows import DATA, Problems, read_rows
-
-FILE = "cuts/trencher-1.csv"
 
 
 @cache
@@ -20,7 +19,7 @@ def load_cut_parts() -> Mapping[str, CutParts]:
     """
     tables = load()
     bones = load_bones()
-    rows = read_rows(FILE, columns=CUT_COLUMNS, problems=Problems())
+    rows = read_rows(CUTS, columns=CUT_COLUMNS, problems=Problems())
     return {row["key"]: CutParts(tables.foods[row["boneless"]], bones[row["bone"]]) for row in rows}
 
 

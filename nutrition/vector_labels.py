@@ -228,7 +228,10 @@ def _energies(given: Json) -> Json:
 
 def _own_food(given: Json) -> Json | None:
     food = composed(own_food_from(given, key="own"), foods=load().foods, cut_parts=load_cut_parts())
-    return None if food is None else food_json(food)
+    if food is None:
+        return None
+    # How many figures a food has is counted for the tables only.
+    return {key: value for key, value in food_json(food).items() if key != "completeness"}
 
 
 FUNCTIONS: Mapping[str, Callable[[Json], object]] = {

@@ -43,7 +43,18 @@ export function editedCopy(
       ['nutrients_per_100g'],
     );
   }
-  const { low: _low, high: _high, gap, ...rest } = mixed;
+  // The table's own account of each figure and of its range no longer holds for a copy.
+  const {
+    low: _low,
+    high: _high,
+    from: _from,
+    range_from: _rangeFrom,
+    verified: _verified,
+    energy_range: _energyRange,
+    completeness: _completeness,
+    gap,
+    ...rest
+  } = mixed;
   const left = Object.entries(gap ?? {}).filter(([key]) => !(key in amounts.values));
   return {
     ...rest,

@@ -39,7 +39,7 @@ export function cutWithBone(tables: CutTables, cut: FoodRow, mix: Mix): FoodRow 
     energy_method: 'atwater',
     source: mix.boneless.source,
     locator: mix.boneless.locator,
-    bone_share: mix.share,
+    bone_share: cut.bone_share === null ? null : mix.share,
     bone_source: 'your own figure',
     v,
     ...bounds({ low, high }),
