@@ -125,6 +125,8 @@ def _needed_tables() -> Json:
     tables = as_json()
     used = {key for portions in BATCHES.values() for key, _ in portions}
     kept = ("nutrients", "group_upper", "standards", "ratios", "energy")
+    # What only labels need is in the file of their own cases.
+    del tables["energy"]["food"]["fibre_limit_pct"]
     return {key: tables[key] for key in kept} | {
         "foods": [food for food in tables["foods"] if food["key"] in used],
         "origins": tables["origins"]

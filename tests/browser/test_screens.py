@@ -61,6 +61,8 @@ def places(demo: Demo) -> dict[str, str]:
         "stores-lot": f"/stores/{demo.lot}",
         "stores-foods": "/stores/foods",
         "stores-food-new": "/stores/foods/new",
+        "stores-food-table": "/stores/foods/cut-chicken-back",
+        "stores-food-copy": "/stores/foods/cut-chicken-back/copy",
         "review": "/review",
         "dogs": "/dogs",
         "dog": f"/dogs/{demo.dog}",
@@ -80,6 +82,11 @@ Step = Callable[[Handset], None]
 def to_weighing(handset: Handset) -> None:
     handset.tick_all()
     handset.tap("Start weighing")
+
+
+def to_supplement(handset: Handset) -> None:
+    handset.choose("Written down from", "A supplement")
+    handset.labelled("Add a line").select_option(label="Zinc")
 
 
 def taps(*names: str | re.Pattern[str]) -> Step:
@@ -104,6 +111,8 @@ def sheets(demo: Demo) -> dict[str, tuple[str, Step]]:
         "sheet-dog": (f"/dogs/{demo.dog}", taps("Change what is known")),
         "sheet-yardstick": (f"/dogs/{demo.dog}/needs", taps(re.compile("^NRC 2006, recommended"))),
         "sheet-food": ("/plan/new", taps("Add a food")),
+        "sheet-plate": ("/today", taps("An extra or a treat", "A plate from the table")),
+        "food-supplement": ("/stores/foods/new", to_supplement),
         "sheet-settings": ("/plan/new", taps(re.compile("^Change"))),
         "sheet-invite": ("/household", taps("Invite")),
         "sheet-put-in": ("/stores", taps("Put in store")),
