@@ -82,7 +82,17 @@ interface Names<E extends Entry> {
   readonly sorted: string;
   readonly also: readonly (readonly string[])[];
   readonly alsoSorted: readonly string[];
-  readonly group: readonly string[];
+  /** The name with each other name: the words of one request may come from both. */
+  readonly withAlso: readonly (readonly string[])[];
+  readonly everything: readonly string[];
+  readonly nameAndGroup: readonly string[];
+}
+
+/** What was typed, worked out once for all entries. */
+interface Wanted {
+  readonly words: readonly string[];
+  readonly sorted: string;
+  readonly together: string;
 }
 
 /** The words of all entries, made once: a slow phone splits them only when the foods change. */
@@ -94,47 +104,55 @@ export function indexOf<E extends Entry>(entries: readonly E[]): Index<E> {
   return entries.map((entry) => {
     const name = wantedOf(entry.name);
     const also = entry.also.map(wantedOf);
+    const group = wordsOf(entry.group);
     return {
       entry,
       name,
       sorted: sorted(name),
       also,
       alsoSorted: also.map(sorted),
-      group: wordsOf(entry.group),
+      withAlso: also.map((other) => [...name, ...other]),
+      // A word that two of the names share has to be looked at once only.
+      everything: [...new Set([...name, ...also.flat(), ...group])],
+      nameAndGroup: [...name, ...group],
     };
   });
 }
 
 /** The entries that answer to what was typed, the best first. */
 export function search<E extends Entry>(index: Index<E>, typed: string): Found<E>[] {
-  const wanted = wantedOf(typed);
+  const words = wantedOf(typed);
+  const wanted = { words, sorted: sorted(words), together: words.join('') };
   let found = index.flatMap((names) => {
     const how = howOf(names, wanted);
     return how === null ? [] : [{ names, how }];
   });
   if (found.length === 0) {
     found = index
-      .filter((names) => slips(names, wanted))
+      .filter((names) => slips(names, words))
       .map((names) => ({ names, how: 'slip' as const }));
   }
   return found
-    .map((each) => ({ ...each, order: orderOf(each.names, each.how, wanted) }))
+    .map((each) => ({ ...each, order: orderOf(each.names, each.how, words) }))
     .sort((a, b) => compared(a.order, b.order))
     .map(({ names, how }) => ({ entry: names.entry, how }));
 }
 
-function howOf(names: Names<Entry>, wanted: readonly string[]): How | null {
-  if (wanted.length === 0) return 'group';
-  const all = sorted(wanted);
-  if (all === names.sorted) return 'name';
-  if (names.alsoSorted.includes(all)) return 'synonym';
-  if (wanted.every((word) => names.name.includes(word))) return 'words';
-  if (begin(wanted, names.name) || joined(wanted, names.name)) return 'begins';
+function howOf(names: Names<Entry>, wanted: Wanted): How | null {
+  const { words } = wanted;
+  if (words.length === 0) return 'group';
+  if (wanted.sorted === names.sorted) return 'name';
+  if (names.alsoSorted.includes(wanted.sorted)) return 'synonym';
+  if (words.every((word) => names.name.includes(word))) return 'words';
+  if (begin(words, names.name) || joined(wanted, names.name)) return 'begins';
+  // Most foods fall out here: what no name begins with can only be written together.
+  const isSomewhere = begin(words, names.everything);
   const isOther = names.also.some(
-    (other) => begin(wanted, [...names.name, ...other]) || joined(wanted, other),
+    (other, index) =>
+      (isSomewhere && begin(words, names.withAlso[index] ?? [])) || joined(wanted, other),
   );
   if (isOther) return 'synonym_begins';
-  return begin(wanted, [...names.name, ...names.also.flat(), ...names.group]) ? 'group' : null;
+  return isSomewhere ? 'group' : null;
 }
 
 function begin(wanted: readonly string[], words: readonly string[]): boolean {
@@ -142,19 +160,22 @@ function begin(wanted: readonly string[], words: readonly string[]): boolean {
 }
 
 /** "oxheart" for "ox heart", "egg shell" for "eggshell". */
-function joined(wanted: readonly string[], words: readonly string[]): boolean {
-  const together = wanted.join('');
-  return wanted.length === 1
-    ? together.length > SHORT && words.join('').startsWith(together)
-    : words.some((word) => word.startsWith(together));
+function joined({ words: typed, together }: Wanted, words: readonly string[]): boolean {
+  if (typed.length > 1) return words.some((word) => word.startsWith(together));
+  // A single word that is no beginning of the first one cannot begin them all together.
+  const [first] = words;
+  return (
+    together.length > SHORT &&
+    first !== undefined &&
+    together.startsWith(first) &&
+    words.join('').startsWith(together)
+  );
 }
 
 function slips(names: Names<Entry>, wanted: readonly string[]): boolean {
-  const choices = [
-    [...names.name, ...names.group],
-    ...names.also.map((other) => [...names.name, ...other]),
-  ];
-  return choices.some((words) => wanted.every((each) => words.some((word) => isNear(each, word))));
+  return [names.nameAndGroup, ...names.withAlso].some((words) =>
+    wanted.every((each) => words.some((word) => isNear(each, word))),
+  );
 }
 
 function isNear(typed: string, word: string): boolean {
