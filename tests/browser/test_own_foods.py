@@ -120,6 +120,7 @@ def test_a_supplement_counts_by_its_form_and_its_mass(ines: Api, hold: Hold) -> 
     handset.sees_title("Your own foods")
     handset.tap(re.compile("Zinc tablets"))
     handset.sees(re.compile("from the label"))
+    handset.sees(re.compile("Supplements can harm"))
 
 
 def test_a_copy_keeps_the_table_but_for_its_own_figures(ines: Api, hold: Hold) -> None:
