@@ -1,14 +1,10 @@
 """Is it enough: each nutrient met, short, over, or unknown."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from nutrition.composition import (
-    Totals,
-    calcium_to_phosphorus,
-    combined,
-    per_1000_kcal,
-)
+from nutrition.chemical_forms import Form
+from nutrition.composition import Totals, combined, per_1000_kcal
 from nutrition.errors import InputError
 from nutrition.standard_tables import Limits
 from nutrition.standards import Targets
@@ -16,15 +12,18 @@ from nutrition.standards import Targets
 WORDS = ("met", "short", "over", "unknown")
 PER_1000_KCAL = "per 1000 kcal"
 PER_KG075 = "per kg^0.75 and day"
+# Below this share of a mass with a known composition nothing is called met. A choice of this
+# project: more than a tenth unknown can thin out any nutrient.
+FEWEST_KNOWN_SHARE = 0.9  # [-]
 
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
     """One nutrient against one standard; amounts are in its unit on the basis named.
 
-    `minimum` is the recommended amount, or the minimal requirement where none is recommended.
-    `may_exceed` says that the most there can be is above the maximum although the known part
-    is not.
+    `known` to `best` is the range it lies in. `minimum` is the recommended amount, or the minimal
+    requirement where none is recommended. Where the word is unknown, `may_fall_short` and
+    `may_exceed` say which limit the range cannot be cleared of.
     """
 
     nutrient: str
@@ -33,21 +32,20 @@ class Judgement:
     minimum: float | None
     maximum: float | None
     word: str
+    may_fall_short: bool
     may_exceed: bool
     unknown_energy_share: float
     basis: str
 
 
 @dataclass(frozen=True, slots=True)
-class RatioJudgement:
-    """Calcium to phosphorus [g/g] against the limits of the stage."""
+class NotCompared:
+    """A nutrient the edition states in another chemical form than the food tables give."""
 
+    nutrient: str
     known: float | None
-    lowest: float | None
-    highest: float | None
-    minimum: float
-    maximum: float
-    word: str
+    best: float | None
+    form: Form
 
 
 def word_for(
@@ -65,19 +63,24 @@ def word_for(
     Returns
     -------
     str
-        over when the known part alone passes the maximum; met when it alone reaches the
-        minimum; short when even the best case does not; unknown otherwise [-].
+        over when even the certain part passes the maximum; short when even the most does not
+        reach the minimum; met when the whole range lies within; unknown when the range straddles
+        a limit, or is not known [-].
     """
     if maximum is not None and known is not None and known > maximum:
         return "over"
-    if minimum is None:
-        is_safe = maximum is not None and best is not None and best <= maximum
-        return "met" if is_safe else "unknown"
-    if known is not None and known >= minimum:
-        return "met"
-    if best is not None and best < minimum:
+    if minimum is not None and best is not None and best < minimum:
         return "short"
-    return "unknown"
+    is_clear = _reaches(known, minimum) and _stays(best, maximum)
+    return "met" if is_clear else "unknown"
+
+
+def _reaches(known: float | None, minimum: float | None) -> bool:
+    return minimum is None or (known is not None and known >= minimum)
+
+
+def _stays(best: float | None, maximum: float | None) -> bool:
+    return maximum is None or (best is not None and best <= maximum)
 
 
 def judge(total: Totals, targets: Targets) -> list[Judgement]:
@@ -179,9 +182,72 @@ def judge_per_kg075(
     return found
 
 
+def not_compared(total: Totals, targets: Targets) -> list[NotCompared]:
+    """Return the nutrients that are left out of the judgement, and why.
+
+    Parameters
+    ----------
+    total : Totals
+        The batch or intake: energy [kcal], nutrients [own unit].
+    targets : Targets
+        The limits [nutrient unit/1000 kcal].
+
+    Returns
+    -------
+    list of NotCompared
+        Amounts in the nutrient's unit per 1000 kcal, in the form that the food tables give.
+    """
+    return [
+        NotCompared(
+            nutrient,
+            per_1000_kcal(total.known[nutrient], energy_kcal=total.energy_kcal),
+            per_1000_kcal(total.best[nutrient], energy_kcal=total.energy_kcal),
+            limits.form,
+        )
+        for nutrient in total.known
+        if (limits := targets.limits.get(nutrient)) is not None
+        and limits.form is not None
+        and not limits.form.is_compared
+    ]
+
+
+def with_doubt(judgement: Judgement, *, known_share: float) -> Judgement:
+    """Return the judgement of a mass of which a part has no composition at all.
+
+    Parameters
+    ----------
+    judgement : Judgement
+        The judgement of the part that has one.
+    known_share : float
+        Share of the mass whose composition is known [-].
+
+    Returns
+    -------
+    Judgement
+        Short and met are withdrawn where the rest could change them.
+    """
+    if known_share >= 1:
+        return judgement
+    is_kept = judgement.word == "over" or (
+        judgement.word == "met" and known_share >= FEWEST_KNOWN_SHARE
+    )
+    is_open = not is_kept
+    return replace(
+        judgement,
+        best=None,
+        word="unknown" if is_open else judgement.word,
+        may_fall_short=is_open and judgement.minimum is not None,
+        may_exceed=is_open and judgement.maximum is not None,
+    )
+
+
 def _limited(total: Totals, targets: Targets) -> list[tuple[str, Limits]]:
-    found = ((nutrient, targets.limits.get(nutrient)) for nutrient in total.known)
-    return [(nutrient, limits) for nutrient, limits in found if limits is not None]
+    return [
+        (nutrient, limits)
+        for nutrient in total.known
+        if (limits := targets.limits.get(nutrient)) is not None
+        and (limits.form is None or limits.form.is_compared)
+    ]
 
 
 def _judgement(
@@ -194,7 +260,7 @@ def _judgement(
     basis: str,
 ) -> Judgement:
     word = word_for(known, best, minimum=minimum, maximum=maximum)
-    may_exceed = maximum is not None and best is not None and best > maximum and word != "over"
+    is_open = word == "unknown"
     return Judgement(
         nutrient,
         known,
@@ -202,36 +268,8 @@ def _judgement(
         minimum,
         maximum,
         word,
-        may_exceed,
+        is_open and not _reaches(known, minimum),
+        is_open and not _stays(best, maximum),
         total.unknown_energy_share[nutrient],
         basis,
-    )
-
-
-def judge_ratio(total: Totals, targets: Targets) -> RatioJudgement:
-    """Return the calcium to phosphorus ratio against the limits of the stage.
-
-    Parameters
-    ----------
-    total : Totals
-        The batch or intake: calcium and phosphorus [mg].
-    targets : Targets
-        The limits [g/g].
-
-    Returns
-    -------
-    RatioJudgement
-        met when the whole range fits, short or over when none of it does, unknown otherwise.
-    """
-    ratio, limits = calcium_to_phosphorus(total), targets.ratio
-    word = "unknown"
-    if ratio.lowest is not None and ratio.lowest > limits.maximum:
-        word = "over"
-    elif ratio.highest is not None and ratio.highest < limits.minimum:
-        word = "short"
-    elif ratio.lowest is not None and ratio.highest is not None:
-        fits = ratio.lowest >= limits.minimum and ratio.highest <= limits.maximum
-        word = "met" if fits else "unknown"
-    return RatioJudgement(
-        ratio.known, ratio.lowest, ratio.highest, limits.minimum, limits.maximum, word
     )

@@ -39,6 +39,7 @@ _GROUP_MOMENTS = {
     "own": "own_food",
 }
 _RAW_ONLY = {"poultry_raw", "game_raw", "fish_raw"}
+_PIGS = {"pork", "wild_boar"}
 
 
 def at(moment: str) -> tuple[Caution, ...]:
@@ -76,6 +77,11 @@ def for_batch(
         moment = _GROUP_MOMENTS.get(food.group)
         if moment and (is_raw_meat or moment not in _RAW_ONLY):
             moments.add(moment)
+        if food.group == "egg" and food.style == "raw":
+            moments.add("egg_raw")
+        origin = load().origins.by_food.get(food.key)
+        if is_raw_meat and origin is not None and origin.species in _PIGS:
+            moments.add("pork_raw")
         if food.bone_share is not None and "poultry" in (food.keeping_class or ""):
             moments.add("poultry_raw")
     if method == "ground":

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+from dataclasses import asdict
 from functools import cache
 from typing import Any
 
@@ -62,7 +63,10 @@ def _body(tables: Tables) -> Json:
         "bones": bones_json(),
         "cuts": cuts_json(),
         "standards": [standard_json(tables, edition) for edition in EDITIONS],
-        "ratios": {"calcium_to_phosphorus": _ratio(tables)},
+        "ratios": {
+            "calcium_to_phosphorus": _ratio(tables),
+            "others": [asdict(ratio) for ratio in tables.other_ratios.values()],
+        },
         "energy": energy_json(tables.energy),
         "keeping": [
             {
@@ -186,4 +190,5 @@ def _hazard(tables: Tables, index: int) -> Json:
         "source": hazard.source,
         "severity": hazard.severity,
         "verified": hazard.verified,
+        "contents": [asdict(content) for content in hazard.contents],
     }

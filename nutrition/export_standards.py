@@ -1,6 +1,7 @@
 """The editions of the standards as JSON for the phone."""
 
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Any
 
 from nutrition.companions import Companion, companions
@@ -99,4 +100,5 @@ def _limits(limits: Limits) -> Json:
         "verified": limits.verified,
         "maximum_kind": limits.maximum_kind,
         "legal_maximum": limits.legal_maximum,
+        "form": None if limits.form is None else asdict(limits.form),
     }

@@ -1,8 +1,10 @@
 """Foods that hurt dogs, found by any of their names."""
 
 import re
+from dataclasses import dataclass
 from functools import cache
 
+from nutrition.energy_equations import check_range
 from nutrition.loading import load
 from nutrition.rule_tables import Hazard
 
@@ -31,6 +33,46 @@ def find_all(name: str) -> tuple[Hazard, ...]:
     return tuple(
         hazard for hazard, pattern, harmless in _patterns() if _hit(text, pattern, harmless)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Dose:
+    """What is published to harm a dog of one weight: of the substance, and as products."""
+
+    amount: float
+    unit: str
+    products: tuple[tuple[str, float], ...]
+
+
+def dose_for(hazard: Hazard, mass_kg: float) -> Dose | None:
+    """Return the published dose of a hazard for a dog of this weight.
+
+    Parameters
+    ----------
+    hazard : Hazard
+        A hazard of the table, with its dose per weight [g/kg or mg/kg].
+    mass_kg : float
+        Body weight [kg], 0.05 to 150.
+
+    Returns
+    -------
+    Dose or None
+        The amount [g or mg, as `unit` says], and the grams of each product that hold it [g]. None
+        where no dose is published: that does not mean that some is safe.
+
+    Raises
+    ------
+    InputError
+        If the weight is outside its range.
+    """
+    check_range("mass_kg", mass_kg, 0.05, 150, "kg")
+    if hazard.amount is None:
+        return None
+    amount = hazard.amount * mass_kg
+    products = tuple(
+        (content.name, amount / content.amount_mg_per_g) for content in hazard.contents
+    )
+    return Dose(amount, hazard.unit.removesuffix("/kg"), products)
 
 
 def _hit(text: str, pattern: re.Pattern[str], harmless: re.Pattern[str] | None) -> bool:

@@ -6,6 +6,7 @@ from functools import cache
 from pathlib import Path
 
 from nutrition.amounts import FoodFiles
+from nutrition.chemical_forms import read_forms
 from nutrition.coefficients import Coefficients, load_energy, load_thresholds
 from nutrition.cut_tables import read_bones, read_cuts
 from nutrition.errors import TableError, UnknownKeyError
@@ -14,6 +15,7 @@ from nutrition.food_checks import check_foods
 from nutrition.food_tables import read_foods, read_uppers
 from nutrition.nutrients import Nutrient, read_nutrients
 from nutrition.origins import Origins, read_origins
+from nutrition.ratio_tables import OtherRatio, read_other_ratios
 from nutrition.rows import DATA, Problems
 from nutrition.rule_tables import (
     Caution,
@@ -32,7 +34,7 @@ from nutrition.standard_rules import (
     read_ratios,
     read_variants,
 )
-from nutrition.standard_tables import EditionLimits, read_standards
+from nutrition.standard_tables import EDITIONS, EditionLimits, read_standards, with_forms
 from nutrition.synonyms import with_synonyms
 
 
@@ -50,6 +52,7 @@ class Tables:
     variants: Mapping[str, tuple[Variant, ...]]
     intakes: Mapping[str, Mapping[str, AssumedIntake]]
     ratios: Mapping[str, Mapping[tuple[str, str], RatioLimits]]
+    other_ratios: Mapping[str, OtherRatio]
     energy: Coefficients
     thresholds: Coefficients
     keeping: tuple[Keeping, ...]
@@ -89,10 +92,14 @@ def read_tables(root: Path = DATA) -> tuple[Tables, tuple[str, ...]]:
         foods=foods,
         origins=read_origins(foods.values(), problems, root=root),
         group_upper=uppers,
-        standards=read_standards(nutrients, sources, problems, root=root),
+        standards=with_forms(
+            read_standards(nutrients, sources, problems, root=root),
+            read_forms(EDITIONS, nutrients, sources, problems, root=root),
+        ),
         variants=read_variants(sources, problems, root=root),
         intakes=read_intakes(nutrients, sources, problems, root=root),
         ratios=read_ratios(sources, problems, root=root),
+        other_ratios=read_other_ratios(nutrients, sources, problems, root=root),
         energy=load_energy(),
         thresholds=load_thresholds(),
         keeping=read_keeping(sources, problems, root=root),

@@ -30,6 +30,8 @@ MOMENTS = (
     "poultry_raw",
     "fish_raw",
     "game_raw",
+    "pork_raw",
+    "egg_raw",
     "bone",
     "grinder",
     "grinder_bone",
@@ -71,8 +73,22 @@ class Keeping:
 
 
 @dataclass(frozen=True, slots=True)
+class Content:
+    """How much of what harms a product holds [mg/g]."""
+
+    name: str
+    amount_mg_per_g: float
+    source: str
+    locator: str
+    verified: str
+
+
+@dataclass(frozen=True, slots=True)
 class Hazard:
-    """A food that hurts dogs; `dose` is in words, `amount` its figure where one is published."""
+    """A food that hurts dogs; `dose` is in words, `amount` its figure where one is published.
+
+    `contents` tells how much a product holds where the amount is not of the food itself.
+    """
 
     key: str
     name: str
@@ -87,6 +103,7 @@ class Hazard:
     source: str
     locator: str
     verified: str
+    contents: tuple[Content, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,10 +184,34 @@ def read_hazards(
         unique=("key",),
         root=root,
     )
-    return tuple(_hazard(row, sources, problems) for row in rows)
+    contents = _read_contents({row["key"] for row in rows}, sources, problems, root)
+    return tuple(_hazard(row, contents[row["key"]], sources, problems) for row in rows)
 
 
-def _hazard(row: Row, sources: Mapping[str, Source], problems: Problems) -> Hazard:
+def _read_contents(
+    hazards: set[str], sources: Mapping[str, Source], problems: Problems, root: Path
+) -> dict[str, list[Content]]:
+    rows = read_rows(
+        "hazards/contents-1.csv",
+        columns=("hazard", "name", "value", "unit", *PROVENANCE),
+        problems=problems,
+        unique=("hazard", "name"),
+        root=root,
+    )
+    found: dict[str, list[Content]] = defaultdict(list)
+    for row in rows:
+        check_provenance(row, sources, problems)
+        one_of(row, "unit", ("mg/g",), problems)
+        amount = number(row, "value", problems)
+        if one_of(row, "hazard", hazards, problems) and amount:
+            cells = (row[column] for column in ("source", "locator", "verified"))
+            found[row["hazard"]].append(Content(row["name"], amount, *cells))
+    return found
+
+
+def _hazard(
+    row: Row, contents: list[Content], sources: Mapping[str, Source], problems: Problems
+) -> Hazard:
     check_provenance(row, sources, problems)
     one_of(row, "severity", SEVERITIES, problems)
     one_of(row, "unit", ("g/kg", "mg/kg"), problems)
@@ -190,6 +231,7 @@ def _hazard(row: Row, sources: Mapping[str, Source], problems: Problems) -> Haza
         source=row["source"],
         locator=row["locator"],
         verified=row["verified"],
+        contents=tuple(contents),
     )
 
 

@@ -2,9 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from nutrition.chemical_forms import Form
 from nutrition.nutrients import Nutrient
 from nutrition.rows import (
     PROVENANCE,
@@ -61,7 +62,8 @@ class Limits:
     Amounts are in the nutrient's unit per 1000 kcal, or per kg^0.75 of body weight and day.
     `maximum_kind` says what the maximum is: a legal one stands where no nutritional one is
     printed, and `legal_maximum` is always the legal one. `verified` is the weakest mark among the
-    rows that made it.
+    rows that made it. `form` is set where the chemical form needs a word, and says whether food
+    can be compared at all.
     """
 
     minimum: float | None = None
@@ -75,6 +77,7 @@ class Limits:
     verified: str = "read"
     maximum_kind: str | None = None
     legal_maximum: float | None = None
+    form: Form | None = None
 
 
 def read_standards(
@@ -158,4 +161,23 @@ def _limits(edition: str, found: list[Part], problems: Problems) -> Limits:
         locator=rows[0]["locator"],
         verified=weakest,
         maximum_kind=kind,
+        form=None,
     )
+
+
+def with_forms(
+    standards: Mapping[str, EditionLimits], forms: Mapping[str, Mapping[str, Form]]
+) -> dict[str, EditionLimits]:
+    """Return the limits, each with the chemical form it is stated in where that needs a word."""
+    return {
+        edition: {
+            variant: {
+                stage: {
+                    key: replace(row, form=forms[edition].get(key)) for key, row in rows.items()
+                }
+                for stage, rows in stages.items()
+            }
+            for variant, stages in variants.items()
+        }
+        for edition, variants in standards.items()
+    }

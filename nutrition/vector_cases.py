@@ -42,6 +42,7 @@ BATCHES: dict[str, Portions] = {
     "plain tripe against green": [("usda-13341", 300.0), ("usda-23445", 300.0)],
     "too much liver": [("usda-23425", 500.0), ("usda-23562", 200.0)],
     "oil": [("usda-04593", 15.0), ("usda-42231", 15.0)],
+    "sunflower oil": [("usda-04506", 20.0)],
 }
 
 LABELS: dict[str, tuple[str, Json]] = {
@@ -299,22 +300,23 @@ def _of_judgements() -> Iterator[Case]:
     for name in ("a ground batch with everything", "lamb neck and vegetables"):
         for edition in EDITIONS:
             for stage in STAGES:
-                yield f"{name}: {edition} {stage}", "judge", _target(name, edition, stage)
+                yield f"{name}: {edition} {stage}", "judge", target(name, edition, stage)
     for name in BATCHES:
-        yield name, "judge", _target(name, "nrc-2006", "adult")
+        yield name, "judge", target(name, "nrc-2006", "adult")
         for stage in STAGES:
-            yield f"{name}: {stage}", "judge_ratio", _target(name, "nrc-2006", stage)
+            yield f"{name}: {stage}", "judge_ratios", target(name, "nrc-2006", stage)
     own = {"style": LABELS["dry food without ash"][0], "label": LABELS["dry food without ash"][1]}
     portions = [[own, 300.0], ["usda-23562", 100.0]]
     given = {"portions": portions, "edition": "nrc-2006", "stage": "adult"}
     yield "an own food leaves most of it unknown", "judge", given
     for name in ("a ground batch with everything", "oil"):
-        small = _target(name, "nrc-2006", "adult")
+        small = target(name, "nrc-2006", "adult")
         small |= {"metabolic_mass_kg075": 8.4, "days": 7.0}
         yield f"{name}: by size", "judge_per_kg075", small
-    refused = _target("oil", "nrc-2006", "adult") | {"metabolic_mass_kg075": 8.4, "days": 0.0}
+    refused = target("oil", "nrc-2006", "adult") | {"metabolic_mass_kg075": 8.4, "days": 0.0}
     yield "no days are refused", "judge_per_kg075", refused
 
 
-def _target(name: str, edition: str, stage: str) -> Json:
+def target(name: str, edition: str, stage: str) -> Json:
+    """Return the input of a judgement of one of the batches."""
     return {"portions": BATCHES[name], "edition": edition, "stage": stage}

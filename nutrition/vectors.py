@@ -13,8 +13,18 @@ from itertools import chain
 from math import isclose
 from pathlib import Path
 
-from nutrition import adequacy, energy, vector_cases, vector_meals, vector_needs
+from nutrition import (
+    adequacy,
+    energy,
+    excess,
+    hazards,
+    ratios,
+    vector_cases,
+    vector_meals,
+    vector_needs,
+)
 from nutrition.composition import Totals, calcium_to_phosphorus, combined, scaled, totals
+from nutrition.contributions import contributions
 from nutrition.errors import NutritionError
 from nutrition.export import as_json, food_json
 from nutrition.food import Food
@@ -25,6 +35,7 @@ from nutrition.food_energy import (
 )
 from nutrition.labels import Label, food_from_label
 from nutrition.loading import load
+from nutrition.own_targets import own_targets
 from nutrition.portions import Eater, share_out
 from nutrition.rotation import Fed, rotation
 from nutrition.standards import Targets, targets
@@ -76,6 +87,17 @@ def _share_out(given: Json) -> Json:
     return asdict(share_out(eaters, **amounts))
 
 
+def _own_targets(given: Json) -> Json:
+    need = None if given["dog"] is None else energy.requirement(**given["dog"])
+    return asdict(own_targets(_targets(given), need, **given["eats"]))
+
+
+def _dose_for(given: Json) -> Json | None:
+    hazard = next(each for each in load().hazards if each.key == given["hazard"])
+    dose = hazards.dose_for(hazard, given["mass_kg"])
+    return None if dose is None else asdict(dose)
+
+
 def _rotation(given: Json) -> Json:
     first, last = date.fromisoformat(given["first"]), date.fromisoformat(given["last"])
     fed = [
@@ -106,10 +128,25 @@ FUNCTIONS: Mapping[str, Callable[[Json], object]] = {
             days=given["days"],
         )
     ],
-    "judge_ratio": lambda given: asdict(adequacy.judge_ratio(_totals(given), _targets(given))),
+    "judge_doubted": lambda given: [
+        asdict(adequacy.with_doubt(found, known_share=given["known_share"]))
+        for found in adequacy.judge(_totals(given), _targets(given))
+    ],
+    "not_compared": lambda given: [
+        asdict(found) for found in adequacy.not_compared(_totals(given), _targets(given))
+    ],
+    "judge_ratios": lambda given: [
+        asdict(found) for found in ratios.judge_ratios(_totals(given), _targets(given))
+    ],
+    "excesses": lambda given: [
+        asdict(found) for found in excess.excesses(_totals(given), _targets(given))
+    ],
+    "contributions": lambda given: asdict(contributions(_portions(given), given["nutrient"])),
     "share_out": _share_out,
     **vector_needs.FUNCTIONS,
     "rotation": _rotation,
+    "own_targets": _own_targets,
+    "dose_for": _dose_for,
 }
 
 
@@ -124,7 +161,7 @@ def _worked(name: str, function: str, given: Json) -> Json:
 def _needed_tables() -> Json:
     tables = as_json()
     used = {key for portions in BATCHES.values() for key, _ in portions}
-    kept = ("nutrients", "group_upper", "standards", "ratios", "energy")
+    kept = ("nutrients", "group_upper", "standards", "ratios", "energy", "hazards")
     # What only labels need is in the file of their own cases.
     del tables["energy"]["food"]["fibre_limit_pct"]
     return {key: tables[key] for key in kept} | {

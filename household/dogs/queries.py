@@ -16,6 +16,7 @@ from household.sync.envelope import slot_id
 from nutrition.energy import Requirement, life_stage, requirement
 from nutrition.errors import NutritionError
 from nutrition.nutrients import load_nutrients
+from nutrition.own_targets import own_targets
 from nutrition.reproduction import NOT_BREEDING, Reproduction, reproduction
 from nutrition.standard_tables import Limits
 from nutrition.standards import DEFAULT_EDITION, Targets, for_dog, targets
@@ -133,6 +134,18 @@ def need_of(dog: Dog, weighing: Weighing | None, *, on: date, edition: str) -> N
     except NutritionError as problem:
         return Need(dog, weighing, None, problem.message, limits, None)
     return Need(dog, weighing, energy, "", limits, own)
+
+
+def targets_by_intake(need: Need, *, eaten_kcal_per_day: float | None) -> Targets:
+    """The targets of a dog by what it ate on an average day, where that can be believed; else by
+    what it needs, and the table's where that is not known either."""
+    share = None
+    adult_mass_kg = _adult_mass_kg(need.dog)
+    if need.weighing is not None and adult_mass_kg is not None:
+        share = need.weighing.mass_g / 1000 / adult_mass_kg
+    return own_targets(
+        need.targets, need.energy, eaten_kcal_per_day=eaten_kcal_per_day, grown_share=share
+    )
 
 
 def standard(edition: str, dog: Dog | None, *, on: date) -> Targets:

@@ -5,7 +5,7 @@ from typing import Any
 from uuid import UUID
 
 from django.utils import timezone
-from drf_spectacular.utils import OpenApiParameter, extend_schema
+from drf_spectacular.utils import OpenApiParameter, extend_schema, extend_schema_field
 from rest_framework import serializers
 from rest_framework.exceptions import ValidationError
 from rest_framework.request import Request
@@ -15,10 +15,15 @@ from rest_framework.views import APIView
 from household.accounts.queries import member_for
 from household.accounts.serializers import ApiErrorSerializer
 from household.dogs.api import EDITION, ERRORS, edition_asked, member_and_dog
-from household.dogs.queries import today_of
+from household.dogs.queries import least, today_of
 from household.feeding import queries
 from household.feeding.models import Meal, Serving
-from household.prep.api import JudgementSerializer, RatioJudgementSerializer
+from household.prep.api import (
+    ExcessSerializer,
+    JudgementSerializer,
+    NotComparedSerializer,
+    RatioJudgementSerializer,
+)
 from household.sync.instants import parse_date
 
 WINDOWS_DAYS = (7, 14, 28)
@@ -66,15 +71,43 @@ class IntakeSerializer(serializers.Serializer[Any]):
     unresolved_g = serializers.FloatField(help_text="Eaten of something of unknown content")
 
 
+class TableLimitsSerializer(serializers.Serializer[Any]):
+    """What the edition's table prints for one nutrient, per 1000 kcal ME."""
+
+    nutrient = serializers.CharField()
+    minimum = serializers.FloatField(allow_null=True)
+    maximum = serializers.FloatField(allow_null=True)
+
+
 class DogAdequacySerializer(serializers.Serializer[Any]):
     edition = serializers.CharField(source="targets.edition")
     edition_name = serializers.CharField(source="targets.name")
     stage = serializers.CharField(source="targets.stage")
+    factor = serializers.FloatField(
+        source="targets.factor", help_text="The table's amounts times this are the dog's own"
+    )
+    correction = serializers.CharField(source="targets.correction")
+    assumed_kcal_per_kg075 = serializers.FloatField(
+        source="targets.assumed_kcal_per_kg075", allow_null=True
+    )
+    own_kcal_per_kg075 = serializers.FloatField(
+        source="targets.own_kcal_per_kg075", allow_null=True
+    )
+    table = serializers.SerializerMethodField()
     intake = IntakeSerializer()
     energy_kcal = serializers.FloatField(source="totals.energy_kcal")
     known_share = serializers.FloatField(help_text="Of the eaten mass, with known composition")
     judgements = JudgementSerializer(many=True)
-    calcium_to_phosphorus = RatioJudgementSerializer(source="ratio")
+    not_compared = NotComparedSerializer(many=True)
+    ratios = RatioJudgementSerializer(many=True)
+    excesses = ExcessSerializer(many=True)
+
+    @extend_schema_field(TableLimitsSerializer(many=True))
+    def get_table(self, found: queries.WindowAdequacy) -> list[dict[str, Any]]:
+        return [
+            {"nutrient": nutrient, "minimum": least(limits), "maximum": limits.maximum}
+            for nutrient, limits in found.table.limits.items()
+        ]
 
 
 class MealsView(APIView):

@@ -3,18 +3,20 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from uuid import UUID
 
 from django.db.models import Prefetch, QuerySet
 
-from household.dogs.models import Dog
-from household.dogs.queries import standard
+from household.dogs.models import Dog, Weighing
+from household.dogs.queries import need_of, targets_by_intake
 from household.feeding.models import Meal, Serving
-from household.prep.queries import batches_of_bags, contents, resolved, with_doubt
+from household.prep.queries import batches_of_bags, contents, resolved
 from household.stores.queries import foods_by_key
-from nutrition.adequacy import Judgement, RatioJudgement, judge, judge_ratio
+from nutrition.adequacy import Judgement, NotCompared, judge, not_compared, with_doubt
 from nutrition.composition import Totals, totals
+from nutrition.excess import Excess, excesses
+from nutrition.ratios import RatioJudgement, judge_ratios
 from nutrition.standards import Targets
 
 
@@ -82,15 +84,19 @@ class Intake:
 class WindowAdequacy:
     """A dog's intake over a window against one standard.
 
-    ``known_share`` [-] is the part of the eaten mass whose composition is known.
+    ``targets`` are the dog's own, beside those of the ``table``. ``known_share`` [-] is the part of
+    the eaten mass whose composition is known.
     """
 
     intake: Intake
     targets: Targets
+    table: Targets
     totals: Totals
     known_share: float
     judgements: Sequence[Judgement]
-    ratio: RatioJudgement
+    not_compared: Sequence[NotCompared]
+    ratios: Sequence[RatioJudgement]
+    excesses: Sequence[Excess]
 
 
 def meals_between(household_id: UUID, first: date, last: date) -> QuerySet[Meal]:
@@ -161,15 +167,29 @@ def adequacy(
     unknown_g += window.unresolved_g
     whole_g = total.mass_g + unknown_g
     known_share = total.mass_g / whole_g if whole_g else 1.0
-    limits = standard(edition, dog, on=last)
+    need = need_of(dog, _weighed(household_id, dog, last), on=last, edition=edition)
+    # What is only partly known does not say how much the food must hold.
+    days_fed = window.days_with_food if not unknown_g else 0
+    eaten_kcal_per_day = total.energy_kcal / days_fed if days_fed else None
+    limits = targets_by_intake(need, eaten_kcal_per_day=eaten_kcal_per_day)
     return WindowAdequacy(
         intake=window,
         targets=limits,
+        table=need.targets,
         totals=total,
         known_share=known_share,
-        judgements=[with_doubt(each, known_share) for each in judge(total, limits)],
-        ratio=judge_ratio(total, limits),
+        judgements=[with_doubt(each, known_share=known_share) for each in judge(total, limits)],
+        not_compared=not_compared(total, limits),
+        ratios=judge_ratios(total, limits),
+        excesses=excesses(total, limits),
     )
+
+
+def _weighed(household_id: UUID, dog: Dog, last: date) -> Weighing | None:
+    """The latest weighing by the end of the day."""
+    end = datetime.combine(last + timedelta(days=1), time(), tzinfo=UTC)
+    by_then = Weighing.living(household_id).filter(dog=dog.rid, at__lt=end)
+    return by_then.order_by("-at", "-rid").first()
 
 
 def _batch(serving: Serving, bags: dict[UUID, UUID]) -> UUID | None:

@@ -79,7 +79,8 @@ class BatchDetailSerializer(BatchSerializer):
 
 
 class JudgementSerializer(serializers.Serializer[Any]):
-    """One nutrient per 1000 kcal ME: short only if even the best case is short."""
+    """One nutrient per 1000 kcal ME, from known to best: short only if even the best case is
+    short, met only if all of the range lies within the limits."""
 
     nutrient = serializers.CharField()
     unit = serializers.SerializerMethodField()
@@ -88,7 +89,8 @@ class JudgementSerializer(serializers.Serializer[Any]):
     minimum = serializers.FloatField(allow_null=True)
     maximum = serializers.FloatField(allow_null=True)
     word = serializers.CharField(help_text="met, short, over or unknown")
-    may_exceed = serializers.BooleanField()
+    may_fall_short = serializers.BooleanField(help_text="Unknown, and may be under the minimum")
+    may_exceed = serializers.BooleanField(help_text="Unknown, and may be over the maximum")
     unknown_energy_share = serializers.FloatField()
     basis = serializers.CharField()
 
@@ -96,15 +98,50 @@ class JudgementSerializer(serializers.Serializer[Any]):
         return unit_of(judgement.nutrient)
 
 
-class RatioJudgementSerializer(serializers.Serializer[Any]):
-    """Calcium to phosphorus, g/g."""
+class NotComparedSerializer(serializers.Serializer[Any]):
+    """A nutrient that is left out, since the standard states another chemical form of it."""
 
+    nutrient = serializers.CharField()
+    unit = serializers.SerializerMethodField()
+    known = serializers.FloatField(allow_null=True)
+    best = serializers.FloatField(allow_null=True)
+    stated_as = serializers.CharField(source="form.stated_as")
+    counted_as = serializers.CharField(source="form.counted_as")
+    reason = serializers.CharField(source="form.note")
+
+    def get_unit(self, left_out: Any) -> str:
+        return unit_of(left_out.nutrient)
+
+
+class RatioJudgementSerializer(serializers.Serializer[Any]):
+    """A ratio by mass, g/g; the word is null where no limit is published."""
+
+    key = serializers.CharField()
     known = serializers.FloatField(allow_null=True)
     lowest = serializers.FloatField(allow_null=True)
     highest = serializers.FloatField(allow_null=True)
-    minimum = serializers.FloatField()
-    maximum = serializers.FloatField()
-    word = serializers.CharField()
+    minimum = serializers.FloatField(allow_null=True)
+    maximum = serializers.FloatField(allow_null=True)
+    word = serializers.CharField(allow_null=True)
+    limit_source = serializers.CharField(source="source")
+
+
+class ExcessSerializer(serializers.Serializer[Any]):
+    """A nutrient against the upper limit of the edition named, per 1000 kcal ME."""
+
+    nutrient = serializers.CharField()
+    unit = serializers.SerializerMethodField()
+    least = serializers.FloatField(allow_null=True)
+    most = serializers.FloatField(allow_null=True)
+    limit = serializers.FloatField()
+    word = serializers.CharField(help_text="over, may be over, within or unknown")
+    edition = serializers.CharField()
+    limit_source = serializers.CharField(source="source")
+    locator = serializers.CharField()
+    verified = serializers.CharField()
+
+    def get_unit(self, excess: Any) -> str:
+        return unit_of(excess.nutrient)
 
 
 class StageJudgementSerializer(serializers.Serializer[Any]):
@@ -113,7 +150,9 @@ class StageJudgementSerializer(serializers.Serializer[Any]):
     stage = serializers.CharField(source="targets.stage")
     dogs = serializers.ListField(child=serializers.UUIDField())
     judgements = JudgementSerializer(many=True)
-    calcium_to_phosphorus = RatioJudgementSerializer(source="ratio")
+    not_compared = NotComparedSerializer(many=True)
+    ratios = RatioJudgementSerializer(many=True)
+    excesses = ExcessSerializer(many=True)
 
 
 class BatchAdequacySerializer(serializers.Serializer[Any]):

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import Literal, TypeVar
 from uuid import UUID
@@ -14,8 +14,10 @@ from household.dogs.queries import standard
 from household.prep.models import Bag, Batch, WeighIn
 from household.stores.ledger import Stock
 from household.stores.queries import foods_by_key, stocks
-from nutrition.adequacy import Judgement, RatioJudgement, judge, judge_ratio
+from nutrition.adequacy import Judgement, NotCompared, judge, not_compared, with_doubt
 from nutrition.composition import Food, Totals, totals
+from nutrition.excess import Excess, excesses
+from nutrition.ratios import RatioJudgement, judge_ratios
 from nutrition.standards import Targets
 
 R = TypeVar("R", WeighIn, Bag)
@@ -42,9 +44,6 @@ class Content:
         return [(food, mass_g * eaten_g / self.made_g) for food, mass_g in self.parts]
 
 
-# Below this share of a mass with a known composition nothing is called met. A choice of this
-# project: more than a tenth unknown can thin out any nutrient.
-FEWEST_KNOWN_SHARE = 0.9  # [-]
 UNKNOWN = Content((), 0.0, "unknown")
 
 
@@ -65,7 +64,9 @@ class StageJudgement:
     targets: Targets
     dogs: tuple[UUID, ...]
     judgements: Sequence[Judgement]
-    ratio: RatioJudgement
+    not_compared: Sequence[NotCompared]
+    ratios: Sequence[RatioJudgement]
+    excesses: Sequence[Excess]
 
 
 @dataclass(frozen=True)
@@ -175,24 +176,19 @@ def adequacy(household_id: UUID, batch: Batch, *, on: date, edition: str) -> Bat
     )
 
 
-def with_doubt(judgement: Judgement, known_share: float) -> Judgement:
-    """The judgement with "short" and "met" withdrawn where food of unknown composition could change
-    it; ``known_share`` [-] is the part of the mass whose composition is known."""
-    if known_share >= 1:
-        return judgement
-    is_kept = judgement.word == "over" or (
-        judgement.word == "met" and known_share >= FEWEST_KNOWN_SHARE
-    )
-    return replace(judgement, best=None, word=judgement.word if is_kept else "unknown")
-
-
 def _judged(
     total: Totals, limits: Targets, dogs: Sequence[UUID], unresolved_g: float
 ) -> StageJudgement:
     whole_g = total.mass_g + unresolved_g
     known_share = total.mass_g / whole_g if whole_g else 1.0
-    judgements = [with_doubt(each, known_share) for each in judge(total, limits)]
-    return StageJudgement(limits, tuple(dogs), judgements, judge_ratio(total, limits))
+    return StageJudgement(
+        targets=limits,
+        dogs=tuple(dogs),
+        judgements=[with_doubt(each, known_share=known_share) for each in judge(total, limits)],
+        not_compared=not_compared(total, limits),
+        ratios=judge_ratios(total, limits),
+        excesses=excesses(total, limits),
+    )
 
 
 def _by_batch(rows: Iterable[R]) -> dict[UUID, list[R]]:

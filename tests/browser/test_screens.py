@@ -89,6 +89,14 @@ def to_supplement(handset: Handset) -> None:
     handset.labelled("Add a line").select_option(label="Zinc")
 
 
+def to_hazard(handset: Handset) -> None:
+    """A food that hurts dogs stops, with the dose for each dog of the household."""
+    handset.tap("Add a food")
+    handset.fill("Find", "dark chocolate")
+    handset.sees("never for dogs")
+    handset.sees(re.compile("Tansy, .* mg on, as in"))
+
+
 def taps(*names: str | re.Pattern[str]) -> Step:
     def step(handset: Handset) -> None:
         for name in names:
@@ -113,6 +121,9 @@ def sheets(demo: Demo) -> dict[str, tuple[str, Step]]:
         "sheet-food": ("/plan/new", taps("Add a food")),
         "sheet-plate": ("/today", taps("An extra or a treat", "A plate from the table")),
         "food-supplement": ("/stores/foods/new", to_supplement),
+        "sheet-hazard": ("/plan/new", to_hazard),
+        "sheet-behind": (f"/dogs/{demo.dog}/balance", taps("What is behind this?")),
+        "sheet-behind-plan": (f"/plan/{demo.planned}", taps("What is behind this?")),
         "sheet-settings": ("/plan/new", taps(re.compile("^Change"))),
         "sheet-invite": ("/household", taps("Invite")),
         "sheet-put-in": ("/stores", taps("Put in store")),

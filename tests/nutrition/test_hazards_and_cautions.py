@@ -4,7 +4,8 @@ import pytest
 
 from nutrition import cautions, hazards
 from nutrition.composition import totals
-from nutrition.errors import UnknownKeyError
+from nutrition.errors import InputError, UnknownKeyError
+from nutrition.rule_tables import Hazard
 from nutrition.tables import load
 
 
@@ -145,3 +146,39 @@ def test_a_moment_is_known_or_refused() -> None:
     assert [each.key for each in cautions.at("pull")] == ["thaw-fridge"]
     with pytest.raises(UnknownKeyError, match="no moment called 'teatime'"):
         cautions.at("teatime")
+
+
+def hazard(key: str) -> Hazard:
+    return next(each for each in load().hazards if each.key == key)
+
+
+def test_the_dose_is_told_for_the_weight_of_the_dog() -> None:
+    """Cortinovis and Caloni 2016: onion from 5 g per kg; chocolate from 20 mg per kg."""
+    onion = hazards.dose_for(hazard("onion"), 11.4)
+    assert onion is not None
+    assert onion.amount == pytest.approx(57)
+    assert onion.unit == "g"
+    chocolate = hazards.dose_for(hazard("chocolate"), 11.4)
+    assert chocolate is not None
+    assert chocolate.amount == pytest.approx(228)
+    assert chocolate.unit == "mg"
+    assert dict(chocolate.products)["dark chocolate"] == pytest.approx(40, abs=0.01)
+
+
+def test_without_a_published_dose_none_is_made_up() -> None:
+    assert hazards.dose_for(hazard("alcohol"), 20) is None
+    with pytest.raises(InputError, match="mass_kg is 0"):
+        hazards.dose_for(hazard("onion"), 0)
+
+
+def test_raw_pork_egg_and_game_bring_their_cautions() -> None:
+    found = keys(["usda-10219", "usda-01123", "usda-17164"], "ground")
+    assert {"pork-raw", "egg-white", "game", "game-lead"} <= found
+    cooked = keys(["usda-01129"], "cooked")
+    assert "egg-white" not in cooked
+    assert "pork-raw" not in keys(["usda-23562"], "ground")
+
+
+def test_every_hazard_of_raw_food_that_was_asked_for_is_there() -> None:
+    for name in ("raw egg white", "raw herring", "sockeye", "wild boar"):
+        assert hazards.find(name) is not None, name

@@ -601,6 +601,17 @@ export interface components {
             edition: string;
             edition_name: string;
             stage: string;
+            /**
+             * Format: double
+             * @description The table's amounts times this are the dog's own
+             */
+            factor: number;
+            correction: string;
+            /** Format: double */
+            assumed_kcal_per_kg075: number | null;
+            /** Format: double */
+            own_kcal_per_kg075: number | null;
+            readonly table: components["schemas"]["TableLimits"][];
             intake: components["schemas"]["Intake"];
             /** Format: double */
             energy_kcal: number;
@@ -610,7 +621,9 @@ export interface components {
              */
             known_share: number;
             judgements: components["schemas"]["Judgement"][];
-            calcium_to_phosphorus: components["schemas"]["RatioJudgement"];
+            not_compared: components["schemas"]["NotCompared"][];
+            ratios: components["schemas"]["RatioJudgement"][];
+            excesses: components["schemas"]["Excess"][];
         };
         /** @description A dog with its latest weight and condition; null where nobody entered one. */
         DogDetail: {
@@ -701,6 +714,23 @@ export interface components {
             alternatives: components["schemas"]["EnergyAlternative"][];
             /** @description Between mating and weaning */
             phase: string | null;
+        };
+        /** @description A nutrient against the upper limit of the edition named, per 1000 kcal ME. */
+        Excess: {
+            nutrient: string;
+            readonly unit: string;
+            /** Format: double */
+            least: number | null;
+            /** Format: double */
+            most: number | null;
+            /** Format: double */
+            limit: number;
+            /** @description over, may be over, within or unknown */
+            word: string;
+            edition: string;
+            limit_source: string;
+            locator: string;
+            verified: string;
         };
         /** @description A food of the tables that answers to what was typed. */
         FoundFood: {
@@ -840,7 +870,10 @@ export interface components {
         InvitationRequestRequest: {
             role: components["schemas"]["RoleEnum"];
         };
-        /** @description One nutrient per 1000 kcal ME: short only if even the best case is short. */
+        /**
+         * @description One nutrient per 1000 kcal ME, from known to best: short only if even the best case is
+         *     short, met only if all of the range lies within the limits.
+         */
         Judgement: {
             nutrient: string;
             readonly unit: string;
@@ -854,6 +887,9 @@ export interface components {
             maximum: number | null;
             /** @description met, short, over or unknown */
             word: string;
+            /** @description Unknown, and may be under the minimum */
+            may_fall_short: boolean;
+            /** @description Unknown, and may be over the maximum */
             may_exceed: boolean;
             /** Format: double */
             unknown_energy_share: number;
@@ -906,6 +942,18 @@ export interface components {
             note?: string;
             made_by: string;
             servings: components["schemas"]["Serving"][];
+        };
+        /** @description A nutrient that is left out, since the standard states another chemical form of it. */
+        NotCompared: {
+            nutrient: string;
+            readonly unit: string;
+            /** Format: double */
+            known: number | null;
+            /** Format: double */
+            best: number | null;
+            stated_as: string;
+            counted_as: string;
+            reason: string;
         };
         NutrientNeed: {
             nutrient: string;
@@ -991,8 +1039,9 @@ export interface components {
          * @enum {string}
          */
         PushResultStatusEnum: "applied" | "rejected" | "wait";
-        /** @description Calcium to phosphorus, g/g. */
+        /** @description A ratio by mass, g/g; the word is null where no limit is published. */
         RatioJudgement: {
+            key: string;
             /** Format: double */
             known: number | null;
             /** Format: double */
@@ -1000,10 +1049,11 @@ export interface components {
             /** Format: double */
             highest: number | null;
             /** Format: double */
-            minimum: number;
+            minimum: number | null;
             /** Format: double */
-            maximum: number;
-            word: string;
+            maximum: number | null;
+            word: string | null;
+            limit_source: string;
         };
         /**
          * @description * `owner` - owner
@@ -1098,7 +1148,9 @@ export interface components {
             stage: string;
             dogs: string[];
             judgements: components["schemas"]["Judgement"][];
-            calcium_to_phosphorus: components["schemas"]["RatioJudgement"];
+            not_compared: components["schemas"]["NotCompared"][];
+            ratios: components["schemas"]["RatioJudgement"][];
+            excesses: components["schemas"]["Excess"][];
         };
         /**
          * @description * `waiting` - waiting
@@ -1116,6 +1168,14 @@ export interface components {
             dog: string;
             week: string;
             body: unknown;
+        };
+        /** @description What the edition's table prints for one nutrient, per 1000 kcal ME. */
+        TableLimits: {
+            nutrient: string;
+            /** Format: double */
+            minimum: number | null;
+            /** Format: double */
+            maximum: number | null;
         };
         /**
          * @description * `metric` - metric

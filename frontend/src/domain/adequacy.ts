@@ -1,14 +1,9 @@
 /** Is it enough: each nutrient met, short, over, or unknown. The twin of the server's adequacy. */
 
-import {
-  calciumToPhosphorus,
-  combined,
-  per1000Kcal,
-  type CompositionTables,
-  type Totals,
-} from './composition.ts';
+import { combined, per1000Kcal, type CompositionTables, type Totals } from './composition.ts';
 import { InputError } from './input-error.ts';
 import type {
+  NutrientForm,
   RatioLimits,
   Stage,
   StandardEdition,
@@ -28,19 +23,19 @@ export interface Judgement {
   readonly minimum: number | null;
   readonly maximum: number | null;
   readonly word: Word;
-  /** The most there can be is above the maximum although the known part is not. */
+  /** Where the word is unknown: the limits that the range from known to best is not clear of. */
+  readonly may_fall_short: boolean;
   readonly may_exceed: boolean;
   readonly unknown_energy_share: number;
   readonly basis: 'per 1000 kcal' | 'per kg^0.75 and day';
 }
 
-export interface RatioJudgement {
+/** A nutrient the edition states in another chemical form than the food tables give. */
+export interface NotCompared {
+  readonly nutrient: string;
   readonly known: number | null;
-  readonly lowest: number | null;
-  readonly highest: number | null;
-  readonly minimum: number;
-  readonly maximum: number;
-  readonly word: Word;
+  readonly best: number | null;
+  readonly form: NutrientForm;
 }
 
 /** Whether the limits are the table's own, or one dog's, and why they differ. */
@@ -131,15 +126,18 @@ interface Limits {
   readonly maximum: number | null;
 }
 
-/** "Short" is said only when even the best case is short; "over" when the known part alone is. */
+const reaches = (known: number | null, minimum: number | null) =>
+  minimum === null || (known !== null && known >= minimum);
+
+const stays = (best: number | null, maximum: number | null) =>
+  maximum === null || (best !== null && best <= maximum);
+
+/** Over and short only when the whole range is; met when all of it lies within; else unknown. */
 export function wordFor(known: number | null, best: number | null, limits: Limits): Word {
   const { minimum, maximum } = limits;
   if (maximum !== null && known !== null && known > maximum) return 'over';
-  if (minimum === null) {
-    return maximum !== null && best !== null && best <= maximum ? 'met' : 'unknown';
-  }
-  if (known !== null && known >= minimum) return 'met';
-  return best !== null && best < minimum ? 'short' : 'unknown';
+  if (minimum !== null && best !== null && best < minimum) return 'short';
+  return reaches(known, minimum) && stays(best, maximum) ? 'met' : 'unknown';
 }
 
 /** A judgement per nutrient of a batch, per 1000 kcal of its energy. */
@@ -187,11 +185,45 @@ export function judgePerKg075(
   });
 }
 
-/** The limited nutrients, in the order of the nutrient table. */
+/** The nutrients that are left out of the judgement, per 1000 kcal, and why. */
+export function notCompared(total: Totals, against: Targets): NotCompared[] {
+  return Object.keys(total.known).flatMap((nutrient) => {
+    const form = against.limits[nutrient]?.form;
+    if (!form || form.is_compared) return [];
+    const part = (amount: number | null | undefined) =>
+      per1000Kcal(amount ?? null, total.energy_kcal);
+    return [
+      { nutrient, known: part(total.known[nutrient]), best: part(total.best[nutrient]), form },
+    ];
+  });
+}
+
+/**
+ * Below this share of a mass with a known composition nothing is called met. A choice of this
+ * project: more than a tenth unknown can thin out any nutrient.
+ */
+const FEWEST_KNOWN_SHARE = 0.9;
+
+/** The judgement of a mass of which a part has no composition at all. */
+export function withDoubt(judged: Judgement, known_share: number): Judgement {
+  if (known_share >= 1) return judged;
+  const isKept =
+    judged.word === 'over' || (judged.word === 'met' && known_share >= FEWEST_KNOWN_SHARE);
+  return {
+    ...judged,
+    best: null,
+    word: isKept ? judged.word : 'unknown',
+    may_fall_short: !isKept && judged.minimum !== null,
+    may_exceed: !isKept && judged.maximum !== null,
+  };
+}
+
+/** The nutrients that are compared, in the order of the nutrient table. */
 function limited(total: Totals, against: Targets): [string, StandardValue][] {
   return Object.keys(total.known).flatMap((nutrient) => {
     const row = against.limits[nutrient];
-    return row ? [[nutrient, row] satisfies [string, StandardValue]] : [];
+    if (!row || row.form?.is_compared === false) return [];
+    return [[nutrient, row] satisfies [string, StandardValue]];
   });
 }
 
@@ -206,24 +238,19 @@ function judgement(
   const { minimum, maximum } = limits;
   if (minimum === null && maximum === null) return [];
   const word = wordFor(known, best, limits);
-  const may_exceed = maximum !== null && best !== null && best > maximum && word !== 'over';
-  const unknown_energy_share = total.unknown_energy_share[nutrient] ?? 1;
+  const isOpen = word === 'unknown';
   return [
-    { nutrient, known, best, minimum, maximum, word, may_exceed, unknown_energy_share, basis },
+    {
+      nutrient,
+      known,
+      best,
+      minimum,
+      maximum,
+      word,
+      may_fall_short: isOpen && !reaches(known, minimum),
+      may_exceed: isOpen && !stays(best, maximum),
+      unknown_energy_share: total.unknown_energy_share[nutrient] ?? 1,
+      basis,
+    },
   ];
-}
-
-/** Calcium to phosphorus against the limits of the stage. */
-export function judgeRatio(total: Totals, against: Targets): RatioJudgement {
-  const { minimum, maximum } = against.ratio;
-  const ratio = calciumToPhosphorus(total);
-  return { ...ratio, minimum, maximum, word: ratioWord(ratio.lowest, ratio.highest, against) };
-}
-
-function ratioWord(lowest: number | null, highest: number | null, against: Targets): Word {
-  const { minimum, maximum } = against.ratio;
-  if (lowest !== null && lowest > maximum) return 'over';
-  if (highest !== null && highest < minimum) return 'short';
-  const fits = lowest !== null && highest !== null && lowest >= minimum && highest <= maximum;
-  return fits ? 'met' : 'unknown';
 }

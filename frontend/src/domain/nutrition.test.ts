@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import vectors from '../../../fixtures/vectors/nutrition.json' with { type: 'json' };
-import { judge, judgePerKg075, judgeRatio, judgeWindow, targets } from './adequacy.ts';
+import { judge, judgePerKg075, judgeWindow, notCompared, targets, withDoubt } from './adequacy.ts';
 import {
   calciumToPhosphorus,
   combined,
@@ -11,11 +11,16 @@ import {
   type LabelStyle,
   type Totals,
 } from './composition.ts';
+import { contributions } from './contributions.ts';
 import { requirement, type DogFacts } from './energy.ts';
+import { excesses } from './excess.ts';
 import { atwater, fourStep, modifiedAtwater, type WholeAnalysis } from './food-energy.ts';
+import { doseFor } from './hazards.ts';
 import { InputError } from './input-error.ts';
 import { needFunctions } from './needs.vectors.ts';
+import { ownTargets, type OwnIntake } from './own-targets.ts';
 import { shareOut } from './portions.ts';
+import { judgeRatios } from './ratios.ts';
 import { rotation, type Fed, type FeedingStyle } from './rotation.ts';
 import type { FoodRow, Stage, Tables } from './tables.ts';
 
@@ -30,6 +35,8 @@ interface Aim extends Meal {
   meals: Meal[];
   metabolic_mass_kg075: number;
   days: number;
+  known_share: number;
+  nutrient: string;
 }
 interface Days {
   first: string;
@@ -83,7 +90,12 @@ const FUNCTIONS = {
   judge: (given: Aim) => judge(totalsOf(given), targetsOf(given)),
   judge_window: (given: Aim) => judgeWindow(tables, mealsOf(given), targetsOf(given)),
   judge_per_kg075: (given: Aim) => judgePerKg075(totalsOf(given), targetsOf(given), given),
-  judge_ratio: (given: Aim) => judgeRatio(totalsOf(given), targetsOf(given)),
+  judge_doubted: (given: Aim) =>
+    judge(totalsOf(given), targetsOf(given)).map((each) => withDoubt(each, given.known_share)),
+  not_compared: (given: Aim) => notCompared(totalsOf(given), targetsOf(given)),
+  judge_ratios: (given: Aim) => judgeRatios(tables, totalsOf(given), targetsOf(given)),
+  excesses: (given: Aim) => excesses(tables, totalsOf(given), targetsOf(given)),
+  contributions: (given: Aim) => contributions(tables, portionsOf(given), given.nutrient),
   share_out: ({ eaters, ...batch }: Sharing) =>
     shareOut(
       eaters.map(([key, energy_kcal_per_day, meals_per_day, share]) => ({
@@ -95,6 +107,18 @@ const FUNCTIONS = {
       batch,
     ),
   ...needFunctions(tables),
+  dose_for: ({ hazard, mass_kg }: { hazard: string; mass_kg: number }) => {
+    const found = tables.hazards.find(({ key }) => key === hazard);
+    if (!found) throw new Error(`no hazard ${hazard}`);
+    return doseFor(found, mass_kg);
+  },
+  own_targets: (given: Aim & { dog: DogFacts | null; eats: OwnIntake }) =>
+    ownTargets(
+      tables,
+      targetsOf(given),
+      given.dog === null ? null : requirement(tables.energy, given.dog),
+      given.eats,
+    ),
   rotation: ({ fed, ...span }: Days) =>
     rotation(
       tables,
@@ -140,7 +164,7 @@ function refusal(each: Case): readonly string[] {
 }
 
 test('there are vectors for every function', () => {
-  expect(cases.length).toBeGreaterThan(80);
+  expect(cases.length).toBeGreaterThanOrEqual(200);
   expect(new Set(cases.map((each) => each.function))).toEqual(new Set(Object.keys(FUNCTIONS)));
 });
 

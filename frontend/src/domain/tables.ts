@@ -114,6 +114,17 @@ export interface StandardValue {
   /** What the maximum is: "legal maximum" where no nutritional one is printed. */
   readonly maximum_kind?: string | null;
   readonly legal_maximum?: number | null;
+  /** Set where the chemical form needs a word. */
+  readonly form?: NutrientForm | null;
+}
+
+/** What an edition states, what the food tables count, and whether the two are compared. */
+export interface NutrientForm extends Sourced {
+  readonly stated_as: string;
+  readonly counted_as: string;
+  readonly is_compared: boolean;
+  readonly note: string;
+  readonly locator: string;
 }
 
 export interface RatioLimits {
@@ -177,6 +188,17 @@ export interface RatioRow {
   readonly stages: Readonly<Record<Stage, RatioLimits>>;
 }
 
+/** One sum of nutrients over another, and the most that is published for it, if any. */
+export interface OtherRatioRow extends Sourced {
+  readonly key: string;
+  readonly name: string;
+  readonly top: readonly string[];
+  readonly bottom: readonly string[];
+  readonly maximum: number | null;
+  readonly locator: string;
+  readonly note: string;
+}
+
 export interface KeepingRow {
   readonly class: string;
   readonly place: string;
@@ -196,6 +218,8 @@ export interface HazardRow {
   readonly amount?: number | null;
   readonly unit?: string | null;
   readonly dose: string;
+  /** Products that hold what harms. */
+  readonly contents?: readonly { readonly name: string; readonly amount_mg_per_g: number }[];
   readonly effect: string;
   readonly source: string;
   readonly severity: string;
@@ -334,7 +358,10 @@ export interface Tables {
   readonly cuts?: readonly CutRow[];
   readonly groups?: readonly { readonly key: string; readonly name: string }[];
   readonly standards: readonly StandardEdition[];
-  readonly ratios: { readonly calcium_to_phosphorus: RatioRow };
+  readonly ratios: {
+    readonly calcium_to_phosphorus: RatioRow;
+    readonly others?: readonly OtherRatioRow[];
+  };
   readonly energy: EnergyTables;
   readonly keeping: readonly KeepingRow[];
   readonly hazards: readonly HazardRow[];

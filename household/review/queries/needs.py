@@ -1,22 +1,25 @@
 """What a dog needs, and whether what it ate in four weeks holds it."""
 
-from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TypedDict
+from uuid import UUID
+
+import numpy as np
 
 from household.dogs.models import Dog, Weighing
-from household.dogs.queries import YARDSTICK, need_of, standard
-from household.prep.queries import with_doubt
+from household.dogs.queries import YARDSTICK, need_of, targets_by_intake
 from household.review.queries import wording
 from household.review.queries.pantry import Pantry
-from household.review.queries.records import Serving
+from household.review.queries.records import DogRecords
 from household.review.queries.weeks import Week
-from nutrition.adequacy import WORDS, Judgement, judge
-from nutrition.composition import Food, Totals, calcium_to_phosphorus, totals
+from nutrition.adequacy import WORDS, Judgement, judge, with_doubt
+from nutrition.composition import Totals, calcium_to_phosphorus
 from nutrition.energy import Requirement
 from nutrition.standards import Targets
 from nutrition.tables import load
+from nutrition.windows import sums
 
 # No standard gives an averaging window: an assumption, said in the sentence.
 WINDOW_DAYS = 28  # [day]
@@ -55,44 +58,67 @@ def requirement_of(dog: Dog, mass_g: float | None, on: date) -> Requirement | No
     return need_of(dog, Weighing(mass_g=mass_g), on=on, edition=YARDSTICK).energy
 
 
-def intake(servings: Sequence[Serving], pantry: Pantry) -> tuple[Totals, float]:
-    """What was eaten, added up by food, and the share of its mass [-] of known composition."""
-    eaten: dict[str, float] = defaultdict(float)
-    foods: dict[str, Food] = {}
-    whole_g = unknown_g = 0.0
-    for serving in servings:
-        made = pantry.make(serving)
-        whole_g += serving.eaten_g
-        unknown_g += serving.eaten_g * made.unknown_share
-        for food, share in made.shares:
-            foods[food.key] = food
-            eaten[food.key] += serving.eaten_g * share
-    known_share = 1 - unknown_g / whole_g if whole_g else 1.0
-    return totals([(foods[key], mass_g) for key, mass_g in sorted(eaten.items())]), known_share
+@dataclass(frozen=True)
+class WindowIntake:
+    """What a dog ate in the window: on how many days meals were written down, what it held, and
+    the share of its mass [-] whose composition is known."""
+
+    recorded_days: int
+    total: Totals
+    known_share: float
+
+    @property
+    def energy_kcal_per_day(self) -> float | None:
+        """The energy of an average day; None when a part of it is not known."""
+        if self.known_share < 1 or not self.recorded_days:
+            return None
+        return self.total.energy_kcal / self.recorded_days
+
+
+def intakes(dogs: Sequence[DogRecords], week: Week, pantry: Pantry) -> dict[UUID, WindowIntake]:
+    """What every dog ate in the four weeks that end with this one, in one matrix product."""
+    first = week.sunday - timedelta(days=WINDOW_DAYS - 1)
+    matrix = pantry.matrix
+    masses_g = np.zeros((len(dogs), len(matrix.foods)))
+    inside = [[s for s in dog.servings if first <= s.day <= week.sunday] for dog in dogs]
+    known_shares = []
+    for row, servings in enumerate(inside):
+        whole_g = unknown_g = 0.0
+        for serving in servings:
+            made = pantry.make(serving)
+            whole_g += serving.eaten_g
+            unknown_g += serving.eaten_g * made.unknown_share
+            for food, share in made.shares:
+                masses_g[row, matrix.row[food.key]] += serving.eaten_g * share
+        known_shares.append(1 - unknown_g / whole_g if whole_g else 1.0)
+    found = sums(masses_g, matrix)
+    return {
+        dog.dog.rid: WindowIntake(
+            len({s.day for s in inside[row]}), found.totals(row), known_shares[row]
+        )
+        for row, dog in enumerate(dogs)
+    }
 
 
 def adequacy_part(
-    servings: Sequence[Serving], dog: Dog, week: Week, pantry: Pantry, *, edition: str
+    eaten: WindowIntake, dog: Dog, mass_g: float | None, week: Week, *, edition: str
 ) -> AdequacyPart:
     """The balance section of a summary, over the four weeks that end with this one."""
-    last, days = week.sunday, WINDOW_DAYS
-    first = last - timedelta(days=days - 1)
-    inside = [s for s in servings if first <= s.day <= last]
-    total, known_share = intake(inside, pantry)
-    limits = standard(edition, dog, on=last)
-    found = [with_doubt(one, known_share) for one in judge(total, limits)]
+    last, total = week.sunday, eaten.total
+    weighing = None if mass_g is None else Weighing(mass_g=mass_g)
+    need = need_of(dog, weighing, on=last, edition=edition)
+    limits = targets_by_intake(need, eaten_kcal_per_day=eaten.energy_kcal_per_day)
+    found = [with_doubt(one, known_share=eaten.known_share) for one in judge(total, limits)]
     counts = {word: sum(one.word == word for one in found) for word in WORDS}
     ratio = calcium_to_phosphorus(total).known if total.mass_g else None
     return {
-        "days": days,
+        "days": WINDOW_DAYS,
         "edition": edition,
         "stage": limits.stage,
         "counts": counts,
         "not_met": _not_met(found),
         "calcium_to_phosphorus": None if ratio is None else round(ratio, 2),
-        "sentence": _sentence(
-            counts, found, limits, known_share, len({s.day for s in inside}), days
-        ),
+        "sentence": _sentence(counts, found, limits, eaten),
     }
 
 
@@ -124,12 +150,10 @@ def _sentence(
     counts: dict[str, int],
     found: Sequence[Judgement],
     limits: Targets,
-    known_share: float,
-    recorded_days: int,
-    days: int,
+    eaten: WindowIntake,
 ) -> str:
-    if not recorded_days:
-        return f"Nothing was written down in {days} days."
+    if not eaten.recorded_days:
+        return f"Nothing was written down in {WINDOW_DAYS} days."
     names = load().nutrients
     parts = [f"{counts['met']} met"]
     for word in ("over", "short"):
@@ -140,8 +164,13 @@ def _sentence(
         parts.append(f"{counts['unknown']} unknown")
     text = (
         f"{', '.join(parts)} by {limits.name}, {STAGE_NAMES[limits.stage]},"
-        f" averaged over {recorded_days} of {days} days with meals written down."
+        f" averaged over {eaten.recorded_days} of {WINDOW_DAYS} days with meals written down."
     )
-    if known_share < 1:
-        text += f" {wording.percent(1 - known_share)} of the food has no known composition."
+    if limits.factor > 1:
+        text += (
+            f" By what the dog eats its food must hold {limits.factor:.2f} times what the table"
+            " says."
+        )
+    if eaten.known_share < 1:
+        text += f" {wording.percent(1 - eaten.known_share)} of the food has no known composition."
     return text

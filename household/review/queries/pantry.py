@@ -7,6 +7,7 @@ from functools import cached_property
 from household.review.queries.records import Kitchen, Serving
 from nutrition.composition import Food, totals
 from nutrition.tables import load
+from nutrition.windows import FoodMatrix, table_matrix
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,11 @@ class Pantry:
         self._kitchen = kitchen
         self._foods: Mapping[str, Food] = {**load().foods, **kitchen.foods}
         self._made: dict[tuple[str, str], Make] = {}
+
+    @cached_property
+    def matrix(self) -> FoodMatrix:
+        """The composition of every food there is, published and the household's own."""
+        return table_matrix().joined(self._kitchen.foods.values())
 
     def make(self, serving: Serving) -> Make:
         """What one gram of this serving is made of."""

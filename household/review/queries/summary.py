@@ -8,7 +8,13 @@ from household.dogs.queries import ADULT, stage_of
 from household.review.queries.alerts import Alert, alerts
 from household.review.queries.appetite import AppetitePart, appetite_part
 from household.review.queries.intake import EnergyPart, energy_part
-from household.review.queries.needs import AdequacyPart, adequacy_part, requirement_of
+from household.review.queries.needs import (
+    AdequacyPart,
+    WindowIntake,
+    adequacy_part,
+    intakes,
+    requirement_of,
+)
 from household.review.queries.pantry import Pantry
 from household.review.queries.records import DogRecords, HouseholdWeek, Work
 from household.review.queries.stool import StoolPart, stool_part
@@ -57,18 +63,27 @@ SummaryBody = TypedDict(
 def summary_bodies(household_week: HouseholdWeek, *, now: datetime) -> dict[str, SummaryBody]:
     """The summary of each dog's week, by dog."""
     pantry = Pantry(household_week.kitchen)
+    eaten = intakes(household_week.dogs, household_week.week, pantry)
     return {
-        str(records.dog.rid): summary_body(records, household_week, pantry, now=now)
+        str(records.dog.rid): summary_body(
+            records, household_week, pantry, eaten[records.dog.rid], now=now
+        )
         for records in household_week.dogs
     }
 
 
 def summary_body(
-    records: DogRecords, household_week: HouseholdWeek, pantry: Pantry, *, now: datetime
+    records: DogRecords,
+    household_week: HouseholdWeek,
+    pantry: Pantry,
+    eaten: WindowIntake,
+    *,
+    now: datetime,
 ) -> SummaryBody:
     """The summary of one dog's week."""
     week, dog = household_week.week, records.dog
-    need = requirement_of(dog, latest_mass_g(records.weighings, week), week.sunday)
+    mass_g = latest_mass_g(records.weighings, week)
+    need = requirement_of(dog, mass_g, week.sunday)
     return {
         "week": str(week),
         "from": week.monday.isoformat(),
@@ -81,9 +96,7 @@ def summary_body(
         "energy": energy_part(records, week, pantry, need),
         "appetite": appetite_part(records.servings, week),
         "stool": stool_part(records.observations, week),
-        "adequacy": adequacy_part(
-            records.servings, dog, week, pantry, edition=household_week.edition
-        ),
+        "adequacy": adequacy_part(eaten, dog, mass_g, week, edition=household_week.edition),
         "batches": _batches(household_week),
         "work": {by: _work(done) for by, done in household_week.work.items()},
         "alerts": alerts(records, week, pantry, need.resting_kcal if need else None),

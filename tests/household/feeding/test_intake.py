@@ -106,7 +106,11 @@ def test_adequacy_names_its_standard_stage_and_units(ines: Phone, dog: Op) -> No
     assert (protein["unit"], protein["word"], protein["basis"]) == ("g", "met", "per 1000 kcal")
     calcium = next(each for each in body["judgements"] if each["nutrient"] == "calcium")
     assert calcium["word"] == "short"
-    assert body["calcium_to_phosphorus"]["word"] in ("short", "over", "unknown")
+    ratio = next(each for each in body["ratios"] if each["key"] == "calcium_to_phosphorus")
+    assert ratio["word"] in ("short", "over", "unknown")
+    assert {each["nutrient"] for each in body["not_compared"]} == {"vitamin_k"}
+    editions = {each["edition"] for each in body["excesses"]}
+    assert editions <= {"nrc-2006", "aafco-2016", "fediaf-2021"}
 
 
 @pytest.mark.parametrize(

@@ -109,6 +109,6 @@ def test_the_summary_and_the_balance_page_say_the_same(quay_brae: Household) -> 
         assert part["counts"] == {
             word: sum(one.word == word for one in page.judgements) for word in part["counts"]
         }
-        ratio = page.ratio.known
+        ratio = page.ratios[0].known
         assert ratio is not None
         assert part["calcium_to_phosphorus"] == round(ratio, 2)

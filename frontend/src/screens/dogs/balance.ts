@@ -43,6 +43,8 @@ export interface Intake {
   readonly known_kcal_per_day: number | null;
   /** Share of the eaten mass whose energy is unknown, 0 to 1. */
   readonly unknown_share: number;
+  /** Grams eaten of something whose foods nobody entered. */
+  readonly unresolved_g: number;
   /** Share of the offered mass for which nobody noted what was left, 0 to 1. */
   readonly assumed_share: number;
   /** Grams of each food, for the nutrients. */
@@ -75,12 +77,16 @@ export function intakeOf(servings: readonly EatenServing[]): Intake {
     eaten_g,
     known_kcal_per_day: days === 0 || known.length === 0 ? null : energy / days,
     unknown_share: eaten_g > 0 ? (eaten_g - known_g) / eaten_g : 0,
+    unresolved_g: sum(
+      servings.filter(({ dish }) => dish.parts.length === 0),
+      (serving) => serving.eaten_g,
+    ),
     assumed_share: offered_g > 0 ? assumed_g / offered_g : 0,
     portions: [...masses].map(([food, mass_g]) => ({ food, mass_g })),
   };
 }
 
-const kindTitles: Readonly<Record<DishKind, string>> = {
+export const kindTitles: Readonly<Record<DishKind, string>> = {
   ground: 'Ground, raw',
   chopped: 'Chopped, raw',
   bone_in: 'Whole, with bone',

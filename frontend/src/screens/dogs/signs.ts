@@ -50,8 +50,11 @@ function stoolSigns(seen: SeenAt, before: readonly SeenAt[]): Sign[] {
       title: 'Straining without result: ring the vet now',
       moment: 'ring_now',
     });
-  if (flags.includes('pale_chalky') || (flags.includes('straining') && seen.word === 'dry_pellets'))
-    found.push({ key: 'bone', title: 'Perhaps too much bone', moment: 'bone' });
+  // What was seen is the title; what it may have to do with stands in the caution's own words.
+  if (flags.includes('pale_chalky'))
+    found.push({ key: 'bone', title: 'Pale, chalky stool', moment: 'bone' });
+  else if (flags.includes('straining') && seen.word === 'dry_pellets')
+    found.push({ key: 'bone', title: 'Hard, dry stool with straining', moment: 'bone' });
   const liquids = before.filter(
     (other) => other.topic === 'stool' && other.word === 'liquid' && isWithinDay(other.at, seen.at),
   );

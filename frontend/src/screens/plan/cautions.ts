@@ -1,5 +1,5 @@
 /** Which published cautions a batch calls for, and when. The rule is that of the server. */
-import type { CautionRow, FoodRow, Tables } from '../../domain/tables';
+import type { CautionRow, FoodRow, OriginTables, Tables } from '../../domain/tables';
 import type { Method } from './draft';
 
 const MEAT = new Set([
@@ -34,7 +34,11 @@ const MOMENT_OF: Readonly<Record<string, string>> = {
 };
 const RAW_ONLY = new Set(['poultry_raw', 'game_raw', 'fish_raw']);
 
-type Kind = Pick<FoodRow, 'group' | 'style' | 'bone_share' | 'keeping_class'>;
+const PIGS = new Set(['pork', 'wild_boar']);
+
+type Kind = Pick<FoodRow, 'group' | 'style' | 'bone_share' | 'keeping_class'> & {
+  readonly key?: string;
+};
 
 export function isRawMeat(food: Kind): boolean {
   return food.style === 'raw' && MEAT.has(food.group);
@@ -44,11 +48,14 @@ export function hasBone(food: Kind): boolean {
   return food.group === 'bone_in' || food.group === 'whole_prey' || (food.bone_share ?? 0) > 0;
 }
 
-function momentsOf(food: Kind): string[] {
+function momentsOf(food: Kind, origins: OriginTables | undefined): string[] {
   const isRaw = isRawMeat(food);
   const moments = isRaw ? ['raw', 'weigh_in', 'batch_done'] : [];
   const moment = MOMENT_OF[food.group];
   if (moment !== undefined && (isRaw || !RAW_ONLY.has(moment))) moments.push(moment);
+  if (food.group === 'egg' && food.style === 'raw') moments.push('egg_raw');
+  const species = origins?.by_food[food.key ?? '']?.[0];
+  if (isRaw && species !== undefined && PIGS.has(species)) moments.push('pork_raw');
   if (food.bone_share !== null && (food.keeping_class ?? '').includes('poultry')) {
     moments.push('poultry_raw');
   }
@@ -56,8 +63,12 @@ function momentsOf(food: Kind): string[] {
 }
 
 /** The moments of a batch of these foods. */
-export function batchMoments(foods: readonly Kind[], method: Method): Set<string> {
-  const moments = new Set(foods.flatMap(momentsOf));
+export function batchMoments(
+  foods: readonly Kind[],
+  method: Method,
+  tables: Pick<Tables, 'origins'> | null = null,
+): Set<string> {
+  const moments = new Set(foods.flatMap((food) => momentsOf(food, tables?.origins)));
   if (method === 'ground') {
     moments.add('grinder');
     if (moments.has('bone')) moments.add('grinder_bone');
@@ -71,7 +82,14 @@ export function cautionsAt(tables: Tables | null, moments: ReadonlySet<string>):
 }
 
 /** Before weighing: hands and raw meat. */
-export const BEFORE: readonly string[] = ['raw', 'weigh_in', 'poultry_raw', 'fish_raw', 'game_raw'];
+export const BEFORE: readonly string[] = [
+  'raw',
+  'weigh_in',
+  'poultry_raw',
+  'fish_raw',
+  'game_raw',
+  'pork_raw',
+];
 /** Before the grinder: hands in a machine. */
 export const GRINDER: readonly string[] = ['grinder', 'grinder_bone'];
 /** When it is done. */
@@ -87,6 +105,8 @@ export const ABOUT_FOODS: readonly string[] = [
   'fish_raw',
   'game_raw',
   'poultry_raw',
+  'pork_raw',
+  'egg_raw',
 ];
 
 /** The moments of a batch that belong to one point of the work. */

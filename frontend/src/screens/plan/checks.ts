@@ -1,5 +1,5 @@
 /** What a batch is judged by, in the order and words of the page. */
-import { wordOrder, type Reading, type Word } from '../../ui/beams';
+import { rangeWords, wordOrder, type Reading, type Word } from '../../ui/beams';
 import { capital, countWord } from '../../ui/words';
 
 export interface CheckRow {
@@ -14,8 +14,61 @@ export interface CheckRow {
   readonly scale: number;
   /** Where the wanted range comes from, one line each. */
   readonly sources: readonly string[];
+  /** Why it is unknown, where the range crosses a limit: "may be over". */
+  readonly doubt?: string | undefined;
+  /** What the table prints, where the dog's own range differs from it. */
+  readonly table?: Reading | undefined;
+  /** Nutrients whose foods made it. */
+  readonly makers?: readonly string[] | undefined;
+  /** In which form it is counted. */
+  readonly note?: string | undefined;
   /** What mends it, and where that puts it. */
   readonly mend?: { readonly words: string; readonly value: number } | undefined;
+}
+
+/** A figure that is shown and not judged, and why. */
+export interface UnjudgedRow {
+  readonly key: string;
+  readonly name: string;
+  readonly figure: string;
+  readonly why: string;
+  readonly sources: readonly string[];
+  readonly makers: readonly string[];
+}
+
+/** A figure somebody asks about: what is behind it. */
+export interface Asked {
+  readonly name: string;
+  readonly makers: readonly string[];
+  /** In which form it is counted, or why it is not judged. */
+  readonly note?: string | undefined;
+  /** What is wanted of it, by the dog and by the table. */
+  readonly wants: readonly string[];
+  readonly sources: readonly string[];
+}
+
+/** A row as a question; `own` are the lines on how the dog differs from the table. */
+export function asksOf(row: CheckRow, own: readonly string[]): Asked {
+  const range = rangeWords(row.reading, row.decimals);
+  const table = row.table ? rangeWords(row.table, row.decimals) : null;
+  return {
+    name: row.name,
+    makers: row.makers ?? [],
+    note: row.note,
+    wants: [
+      ...(range === null ? [] : [`Wanted: ${range} ${row.unit}.`]),
+      ...(table === null ? [] : [`The table: ${table} ${row.unit}.`, ...own]),
+    ],
+    sources: row.sources,
+  };
+}
+
+/** What passes an upper limit, or may pass it. */
+export interface ExcessLine {
+  readonly nutrient: string;
+  readonly isSure: boolean;
+  readonly words: string;
+  readonly source: string;
 }
 
 const COUNT_WORDS: Readonly<Record<Word, string>> = {

@@ -38,6 +38,8 @@ export interface Eater {
   readonly requirement: Requirement | null;
   /** What chooses between the columns of an edition. */
   readonly size: DogSize;
+  /** Weight now over the expected adult weight, 0 to 1; null when that is not known. */
+  readonly grown_share: number | null;
   /** Why the need is not known, and what to do. */
   readonly why: string | null;
   readonly meals_per_day: number;
@@ -107,6 +109,7 @@ function unknownEater(dog: Rec<'dog'>, meals_per_day: number, why: string): Eate
     energy_kcal_per_day: null,
     requirement: null,
     size: {},
+    grown_share: null,
     why,
     meals_per_day,
     sources: [],
@@ -144,6 +147,7 @@ export function eaterOf(all: Dogs, dog: Rec<'dog'>, { today, tables }: Moment): 
       energy_kcal_per_day: found.energy_kcal,
       requirement: found,
       size,
+      grown_share: adult_weight_g ? Math.min(1, mass_g / adult_weight_g) : null,
       why: null,
       meals_per_day: meals,
       sources: [needLine(name, found, tables.sources)],

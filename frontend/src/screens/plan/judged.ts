@@ -1,22 +1,25 @@
 /** A batch judged for the dogs that eat it: the strictest wish of all of them, nutrient by nutrient. */
-import { app, type Rec } from '../../db/store.svelte';
-import { judge, judgeRatio, targets, wordFor, type Targets } from '../../domain/adequacy';
-import { least, per1000Kcal, totals, type Totals } from '../../domain/composition';
-import type { FoodRow, Stage, Tables } from '../../domain/tables';
-import { listed } from '../../ui/words';
+import type { Rec } from '../../db/store.svelte';
+import { judge, notCompared, withDoubt, type Judgement, type Targets } from '../../domain/adequacy';
+import { least, totals, type Portion as Counted, type Totals } from '../../domain/composition';
+import { excesses } from '../../domain/excess';
+import { judgeRatios, type RatioJudgement } from '../../domain/ratios';
+import type { FoodRow, Tables } from '../../domain/tables';
+import { shortFigure, type Reading } from '../../ui/beams';
 import { sourceWords } from '../stores/keeping';
 import { foodNames, ownFood } from './catalogue';
-import type { CheckRow } from './checks';
+import type { CheckRow, ExcessLine, UnjudgedRow } from './checks';
 import type { Eater } from './eaters';
+import {
+  ownLines,
+  sourceLines,
+  strictest,
+  yardsticksOf,
+  yardstickWords,
+  type Yardstick,
+} from './yardsticks';
 
-/** The yardstick until the household chooses: NRC 2006, allowance and safe upper limit. */
-export const EDITION = 'nrc-2006';
-
-/** The yardstick of the household, where these tables have it. */
-export function editionIn(tables: Pick<Tables, 'standards'>): string {
-  const isThere = tables.standards.some((each) => each.key === app.standard);
-  return isThere && app.standard !== null ? app.standard : EDITION;
-}
+export { EDITION, editionIn } from './yardsticks';
 
 export interface Portion {
   readonly food: string;
@@ -36,9 +39,17 @@ export interface Verdict {
   readonly mass_g: number;
   readonly energy_kcal: number;
   readonly rows: readonly CheckRow[];
+  /** What is shown and not judged, and why. */
+  readonly unjudged: readonly UnjudgedRow[];
+  /** What passes an upper limit, or may pass it. */
+  readonly excess: readonly ExcessLine[];
   /** Foods that could not be counted, for want of their composition. */
   readonly missing: readonly string[];
   readonly totals: Totals | null;
+  /** The foods that were counted, with their grams: what is behind every figure. */
+  readonly counted: readonly Counted[];
+  /** How each dog's own targets differ from the table's. */
+  readonly own: readonly string[];
 }
 
 export function kitchenOf(tables: Tables | null, own: readonly Rec<'food'>[]): Kitchen {
@@ -57,55 +68,6 @@ export function kitchenOf(tables: Tables | null, own: readonly Rec<'food'>[]): K
   };
 }
 
-const STAGE_WORDS: Readonly<Record<Stage, string>> = {
-  adult: 'grown',
-  growth_early: 'a young puppy',
-  growth_late: 'growing',
-  reproduction: 'in whelp or suckling',
-};
-
-/** The columns of the yardstick that the eaters stand in; the grown dog's when nobody eats. */
-function columnsOf(tables: Tables, eaters: readonly Eater[]): Targets[] {
-  const edition = editionIn(tables);
-  const all = eaters.map((eater) => targets(tables, edition, eater.stage, eater.size));
-  const found = new Map(all.map((each) => [`${each.stage} ${each.variant}`, each]));
-  return found.size > 0 ? [...found.values()] : [targets(tables, edition, 'adult')];
-}
-
-interface Limit {
-  readonly minimum: number | null;
-  readonly maximum: number | null;
-  readonly sources: readonly string[];
-}
-
-function greatest(values: readonly (number | null)[]): number | null {
-  const present = values.filter((value): value is number => value !== null);
-  return present.length === 0 ? null : Math.max(...present);
-}
-
-function smallest(values: readonly (number | null)[]): number | null {
-  const present = values.filter((value): value is number => value !== null);
-  return present.length === 0 ? null : Math.min(...present);
-}
-
-function sourceLine(tables: Tables, target: Targets, nutrient: string): string[] {
-  const row = target.limits[nutrient];
-  if (row === undefined) return [];
-  const memory = row.verified === 'memory' ? ' (not yet compared with the printed source)' : '';
-  const words = STAGE_WORDS[target.stage];
-  return [`For dogs ${words}: ${sourceWords(tables.sources, row.source, row.locator)}${memory}`];
-}
-
-/** The highest minimum and the lowest maximum of all the stages. */
-function strictest(tables: Tables, all: readonly Targets[], nutrient: string): Limit {
-  const rows = all.flatMap((target) => target.limits[nutrient] ?? []);
-  return {
-    minimum: greatest(rows.map((row) => row.recommended ?? row.minimum)),
-    maximum: smallest(rows.map((row) => row.maximum)),
-    sources: all.flatMap((target) => sourceLine(tables, target, nutrient)),
-  };
-}
-
 const LARGER: Readonly<Record<string, string>> = { mg: 'g', µg: 'mg' };
 
 /** 4800 mg are shown as 4.8 g: a figure of four digits is hard to compare at a glance. */
@@ -114,24 +76,45 @@ export function shownIn(
   values: readonly (number | null)[],
 ): { readonly unit: string; readonly scale: number } {
   const larger = LARGER[unit];
-  const most = greatest(values) ?? 0;
+  const most = Math.max(0, ...values.filter((value) => value !== null));
   return larger !== undefined && most >= 1000 ? { unit: larger, scale: 1000 } : { unit, scale: 1 };
 }
 
-function nutrientRow(
-  tables: Tables,
-  total: Totals,
-  all: readonly Targets[],
-  nutrient: string,
-): CheckRow[] {
+/** Why a reading is unknown, where it is the range that crosses a limit. */
+function doubtOf({ best, may_fall_short, may_exceed }: Judgement): string | undefined {
+  if (best === null) return undefined;
+  if (may_fall_short && may_exceed) return 'may be short, may be over';
+  if (may_exceed) return 'may be over';
+  return may_fall_short ? 'may be short' : undefined;
+}
+
+interface Judging {
+  readonly tables: Tables;
+  readonly total: Totals;
+  readonly yardsticks: readonly Yardstick[];
+  readonly own: Targets;
+  readonly table: Targets;
+}
+
+/** "12 to 20", the range the table prints, where the dog's own differs from it. */
+function tableRange(judging: Judging, nutrient: string, scale: number): Reading | undefined {
+  const [own, table] = [judging.own.limits[nutrient], judging.table.limits[nutrient]];
+  if (own === undefined || table === undefined) return undefined;
+  const shown = (value: number | null): number | null => (value === null ? null : value / scale);
+  const minimum = table.recommended ?? table.minimum;
+  if (minimum === (own.recommended ?? own.minimum) && table.maximum === own.maximum)
+    return undefined;
+  return { known: 0, best: null, minimum: shown(minimum), maximum: shown(table.maximum) };
+}
+
+function nutrientRow(judging: Judging, judged: Judgement): CheckRow[] {
+  const { tables, yardsticks, own } = judging;
+  const { nutrient, minimum, maximum, known, best, word } = judged;
   const described = tables.nutrients.find((each) => each.key === nutrient);
-  const { minimum, maximum, sources } = strictest(tables, all, nutrient);
-  if (described === undefined || (minimum === null && maximum === null)) return [];
-  const known = per1000Kcal(total.known[nutrient] ?? null, total.energy_kcal);
-  const best = per1000Kcal(total.best[nutrient] ?? null, total.energy_kcal);
-  const word = wordFor(known, best, { minimum, maximum });
+  if (described === undefined) return [];
   const { unit, scale } = shownIn(described.unit, [minimum ?? maximum]);
   const shown = (value: number | null): number | null => (value === null ? null : value / scale);
+  const form = own.limits[nutrient]?.form;
   return [
     {
       nutrient,
@@ -146,80 +129,185 @@ function nutrientRow(
       unit,
       decimals: scale === 1 ? described.decimals : Math.max(2, described.decimals),
       scale,
-      sources,
+      sources: sourceLines(tables, yardsticks, nutrient),
+      doubt: doubtOf(judged),
+      table: tableRange(judging, nutrient, scale),
+      makers: [nutrient],
+      note: form?.note,
     },
   ];
 }
 
-function ratioRow(tables: Tables, total: Totals, all: readonly Targets[]): CheckRow[] {
-  const judged = all.map((target) => judgeRatio(total, target));
-  const first = judged[0];
-  if (first === undefined || (first.known === null && first.highest === null)) return [];
-  const order = ['over', 'short', 'unknown', 'met'] as const;
-  const word = order.find((each) => judged.some((one) => one.word === each)) ?? 'unknown';
+const RATIO_MAKERS: Readonly<Record<string, readonly string[]>> = {
+  calcium_to_phosphorus: ['calcium', 'phosphorus'],
+};
+
+function ratioName(tables: Tables, key: string): string {
+  const other = tables.ratios.others?.find((row) => row.key === key);
+  return other?.name ?? 'Calcium to phosphorus';
+}
+
+function ratioMakers(tables: Tables, key: string): readonly string[] {
+  const other = tables.ratios.others?.find((row) => row.key === key);
+  return other ? [...other.top, ...other.bottom] : (RATIO_MAKERS[key] ?? []);
+}
+
+function ratioRow(judging: Judging, judged: RatioJudgement): CheckRow[] {
+  const { tables } = judging;
+  const { key, known, lowest, highest, minimum, maximum, word, source } = judged;
+  if (word === null || (known === null && highest === null && word === 'unknown')) return [];
   return [
     {
-      nutrient: 'calcium_to_phosphorus',
-      name: 'Calcium to phosphorus',
+      nutrient: key,
+      name: ratioName(tables, key),
       word,
       reading: {
-        known: first.known ?? first.lowest ?? 0,
-        best: word === 'unknown' ? first.highest : null,
-        minimum: greatest(judged.map((each) => each.minimum)),
-        maximum: smallest(judged.map((each) => each.maximum)),
+        known: word === 'over' ? (lowest ?? known ?? 0) : (known ?? lowest ?? 0),
+        best: word === 'unknown' ? highest : null,
+        minimum,
+        maximum,
       },
       unit: 'to 1',
       decimals: 2,
       scale: 1,
-      sources: all.map((target) => sourceWords(tables.sources, target.ratio.source)),
+      sources: [sourceWords(tables.sources, source)],
+      makers: ratioMakers(tables, key),
     },
   ];
 }
 
-const nothing: Verdict = { mass_g: 0, energy_kcal: 0, rows: [], missing: [], totals: null };
+function unjudged(judging: Judging): UnjudgedRow[] {
+  const { tables, total, own } = judging;
+  const nutrients = notCompared(total, own).flatMap(({ nutrient, known, form }) => {
+    const described = tables.nutrients.find((each) => each.key === nutrient);
+    if (described === undefined) return [];
+    const figure = known === null ? 'unknown' : shortFigure(known, described.decimals);
+    return [
+      {
+        key: nutrient,
+        name: described.name,
+        figure: known === null ? figure : `${figure} ${described.unit}`,
+        why: `Not compared. ${form.note}`,
+        sources: [sourceWords(tables.sources, form.source, form.locator)],
+        makers: [nutrient],
+      },
+    ];
+  });
+  const ratios = judgeRatios(tables, total, own).flatMap(({ key, lowest, highest, word }) => {
+    if (word !== null) return [];
+    const ends = [lowest, highest].map((end) => (end === null ? '?' : shortFigure(end, 1)));
+    const range = ends[0] === ends[1] ? ends[0] : ends.join(' to ');
+    return [
+      {
+        key,
+        name: ratioName(tables, key),
+        figure: lowest === null && highest === null ? 'unknown' : `${range} : 1`,
+        why: 'No published limit used.',
+        sources: [],
+        makers: ratioMakers(tables, key),
+      },
+    ];
+  });
+  return [...nutrients, ...ratios];
+}
 
-/** Judges portions of foods for the dogs that eat them; for grown dogs when none is chosen. */
+function excessLines({ tables, total, own }: Judging): ExcessLine[] {
+  return excesses(tables, total, own).flatMap((found) => {
+    if (found.word !== 'over' && found.word !== 'may be over') return [];
+    const described = tables.nutrients.find((each) => each.key === found.nutrient);
+    if (described === undefined) return [];
+    const { unit, scale } = shownIn(described.unit, [found.limit]);
+    const figure = (value: number) => shortFigure(value / scale, 2);
+    const least = found.least ?? 0;
+    const most = found.most === null ? null : figure(found.most);
+    const range =
+      most === null || most === figure(least)
+        ? `${figure(least)}${most === null ? ' or more' : ''}`
+        : `${figure(least)} to ${most}`;
+    const edition = tables.standards.find((each) => each.key === found.edition)?.name ?? '';
+    return [
+      {
+        nutrient: found.nutrient,
+        isSure: found.word === 'over',
+        words:
+          `${described.name}: ${range} ${unit}, the upper limit is ${figure(found.limit)} ${unit}` +
+          (found.word === 'over' ? '' : ', so it may be over'),
+        source: `${described.name}: ${edition}. ${sourceWords(tables.sources, found.source, found.locator)}${
+          found.verified === 'memory' ? ' (not yet compared with the printed source)' : ''
+        }`,
+      },
+    ];
+  });
+}
+
+const nothing: Verdict = {
+  mass_g: 0,
+  energy_kcal: 0,
+  rows: [],
+  unjudged: [],
+  excess: [],
+  missing: [],
+  totals: null,
+  counted: [],
+  own: [],
+};
+
+export interface Intake {
+  /** What the one dog that is judged ate on an average day; null when that is not known. */
+  readonly eaten_kcal_per_day?: number | null;
+  /** Grams eaten of something whose foods nobody entered. */
+  readonly unresolved_g?: number;
+}
+
+/** Judges portions of foods for the dogs that eat them; for a grown dog when none is chosen. */
 export function verdict(
   kitchen: Kitchen,
   portions: readonly Portion[],
   eaters: readonly Eater[],
+  { eaten_kcal_per_day, unresolved_g = 0 }: Intake = {},
 ): Verdict {
   const { tables } = kitchen;
-  const missing = portions.map((each) => each.food).filter((food) => kitchen.food(food) === null);
+  const unknown = portions.filter(({ food }) => kitchen.food(food) === null);
+  const missing = unknown.map(({ food }) => food);
   if (tables === null) return { ...nothing, missing };
   const counted = portions.flatMap(({ food, mass_g }) => {
     const row = kitchen.food(food);
     return row === null ? [] : [[row, mass_g] as const];
   });
   const total = totals(tables, counted);
-  if (total.energy_kcal <= 0) return { ...nothing, mass_g: total.mass_g, missing, totals: total };
-  const all = columnsOf(tables, eaters);
-  const nutrients = all[0] ? judge(total, all[0]).map((each) => each.nutrient) : [];
+  if (total.energy_kcal <= 0)
+    return { ...nothing, mass_g: total.mass_g, missing, totals: total, counted };
+  const unknown_g = unknown.reduce((sum, { mass_g }) => sum + mass_g, unresolved_g);
+  const yardsticks = yardsticksOf(tables, eaters, eaten_kcal_per_day ?? null);
+  const [first, ...others] = yardsticks;
+  if (first === undefined) return nothing;
+  const judging: Judging = {
+    tables,
+    total,
+    yardsticks,
+    own: strictest([first.own, ...others.map((each) => each.own)]),
+    table: strictest([first.table, ...others.map((each) => each.table)]),
+  };
+  const known_share = total.mass_g / (total.mass_g + unknown_g);
   return {
     mass_g: total.mass_g,
     energy_kcal: total.energy_kcal,
     rows: [
-      ...nutrients.flatMap((nutrient) => nutrientRow(tables, total, all, nutrient)),
-      ...ratioRow(tables, total, all),
+      ...judge(total, judging.own).flatMap((each) =>
+        nutrientRow(judging, withDoubt(each, known_share)),
+      ),
+      ...judgeRatios(tables, total, judging.own).flatMap((each) => ratioRow(judging, each)),
     ],
+    unjudged: unjudged(judging),
+    excess: excessLines(judging),
     missing,
     totals: total,
+    counted,
+    own: ownLines(yardsticks),
   };
 }
 
 /** By what and for whom it is judged. */
 export function yardstick(kitchen: Kitchen, eaters: readonly Eater[]): string {
-  const { tables } = kitchen;
-  const key = tables === null ? EDITION : editionIn(tables);
-  const edition = tables?.standards.find((each) => each.key === key)?.name ?? key;
-  const growing = eaters
-    .filter((eater) => eater.stage.startsWith('growth'))
-    .map((eater) => eater.name);
-  const whom =
-    eaters.length === 0
-      ? 'a grown dog, since none is chosen'
-      : growing.length === 0
-        ? listed(eaters.map((eater) => eater.name))
-        : `the strictest of ${listed(eaters.map((eater) => eater.name))}; ${listed(growing)} still growing`;
-  return `Per 1000 kcal, for ${whom}. ${edition}.`;
+  return yardstickWords(kitchen.tables, eaters);
 }

@@ -47,14 +47,14 @@ export function changed(
   return [...others, { food, mass_g: Math.max(0, before + mass_g) }];
 }
 
+/** What was met stays met, also where the range would only reach over a limit. */
 function newlyOff(before: Verdict, after: Verdict, except: string): boolean {
   const words = new Map(before.rows.map((row) => [row.nutrient, row.word]));
-  return after.rows.some(
-    (row) =>
-      row.nutrient !== except &&
-      (row.word === 'over' || row.word === 'short') &&
-      words.get(row.nutrient) !== row.word,
-  );
+  return after.rows.some(({ nutrient, word }) => {
+    const was = words.get(nutrient);
+    const isOff = word === 'over' || word === 'short' || was === 'met';
+    return nutrient !== except && isOff && was !== word;
+  });
 }
 
 function tried(

@@ -1,7 +1,9 @@
 /** The body of a week worked out from this phone's own records, in the shape of the server's. */
 import type { Rec } from '../../db/store.svelte';
-import { judge, judgeRatio, targets } from '../../domain/adequacy';
+import { judge, targets } from '../../domain/adequacy';
 import { combined, scaled, totals, type Totals } from '../../domain/composition';
+import { ownTargets } from '../../domain/own-targets';
+import { judgeRatio } from '../../domain/ratios';
 import type { SummaryAdequacy, SummaryBatch, SummaryBody } from '../../domain/summary';
 import type { Tables } from '../../domain/tables';
 import { clockOf, dayOf } from '../../ui/days';
@@ -134,7 +136,16 @@ function adequacyOf(read: Read, eater: Eater, fed: readonly Fed[]): SummaryAdequ
     known.map(({ serving, per_g }) => scaled(tables, per_g, eaten_g(serving))),
   );
   const edition = editionIn(tables);
-  const against = targets(tables, edition, eater.stage, eater.size);
+  const against = ownTargets(
+    tables,
+    targets(tables, edition, eater.stage, eater.size),
+    eater.requirement,
+    {
+      // What is only partly known does not say how much the food must hold.
+      eaten_kcal_per_day: known.length === fed.length ? intake.energy_kcal / days : null,
+      grown_share: eater.grown_share,
+    },
+  );
   const judged = judge(intake, against);
   const counts = { met: 0, short: 0, over: 0, unknown: 0 };
   for (const { word } of judged) counts[word] += 1;
