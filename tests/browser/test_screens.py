@@ -123,7 +123,7 @@ def sheets(demo: Demo) -> dict[str, tuple[str, Step]]:
         "food-supplement": ("/stores/foods/new", to_supplement),
         "sheet-hazard": ("/plan/new", to_hazard),
         "sheet-behind": (f"/dogs/{demo.dog}/balance", taps("What is behind this?")),
-        "sheet-behind-plan": (f"/plan/{demo.planned}", taps("What is behind this?")),
+        "sheet-behind-batch": (f"/plan/{demo.made}", taps(re.compile("What is behind this"))),
         "sheet-settings": ("/plan/new", taps(re.compile("^Change"))),
         "sheet-invite": ("/household", taps("Invite")),
         "sheet-put-in": ("/stores", taps("Put in store")),
