@@ -62,8 +62,8 @@ export interface SummaryStool {
 export interface SummaryNutrient {
   readonly nutrient: string;
   readonly word: Exclude<AdequacyWord, 'met'>;
-  /** Per 1000 kcal eaten, in the nutrient's own unit. */
-  readonly known: number;
+  /** Per 1000 kcal eaten, in the nutrient's own unit; null where no food has a figure. */
+  readonly known: number | null;
   readonly best: number | null;
   readonly minimum: number | null;
   readonly maximum: number | null;

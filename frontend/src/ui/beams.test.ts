@@ -33,9 +33,16 @@ describe('beams', () => {
     );
     const over = { known: 4.8, best: 4.8, minimum: 3, maximum: 4.5 };
     expect(hasWords(over, 'over', 'g', 1)).toBe('4.8 g');
+    expect(hasWords({ ...over, best: 6.1 }, 'over', 'g', 1)).toBe('4.8 to 6.1 g');
     expect(wantsWords(over, 'g', 1)).toBe('wants 3.0 to 4.5 g');
     expect(rangeWords({ ...over, minimum: null }, 1)).toBe('4.5 or less');
     expect(rangeWords({ ...over, minimum: null, maximum: null })).toBeNull();
+  });
+
+  it('never calls zero what nothing is known of', () => {
+    const nothing = { known: null, best: 8.8, minimum: 7.5, maximum: null };
+    expect(hasWords(nothing, 'unknown', 'mg', 1)).toBe('nothing known, up to 8.8 mg');
+    expect(hasWords({ ...nothing, best: null }, 'unknown', 'mg', 1)).toBe('nothing known');
   });
 
   it('gives figures the places they bear', () => {

@@ -3,8 +3,8 @@
 export type Word = 'short' | 'over' | 'unknown' | 'met';
 
 export interface Reading {
-  /** What is known to be there. */
-  readonly known: number;
+  /** What is known to be there; null when no food in it has a figure. */
+  readonly known: number | null;
   /** The most it can be with the unknown part filled in; null when that cannot be said. */
   readonly best: number | null;
   readonly minimum: number | null;
@@ -60,6 +60,10 @@ export function shortFigure(value: number, decimals = 3): string {
 
 /** "12 mg, 13.5 at best": what is there, in words. */
 export function hasWords(reading: Reading, word: Word, unit: string, decimals?: number): string {
+  if (reading.known === null) {
+    if (reading.best === null) return 'nothing known';
+    return `nothing known, up to ${shortFigure(reading.best, decimals)} ${unit}`;
+  }
   const known = `${shortFigure(reading.known, decimals)} ${unit}`;
   const more =
     reading.best !== null &&
@@ -68,7 +72,7 @@ export function hasWords(reading: Reading, word: Word, unit: string, decimals?: 
   if (!more || reading.best === null) return known;
   if (word === 'short') return `${known}, ${shortFigure(reading.best, decimals)} at best`;
   if (word === 'unknown') return `${known} known, up to ${shortFigure(reading.best, decimals)}`;
-  return known;
+  return `${shortFigure(reading.known, decimals)} to ${shortFigure(reading.best, decimals)} ${unit}`;
 }
 
 /** "25 or more", "3.0 to 4.5", without the unit; null when nothing is asked. */

@@ -85,7 +85,8 @@ export function inOrder(rows: readonly CheckRow[]): CheckRow[] {
 
 /** The share of what is wanted that is known to be there; 1 where nothing is asked. */
 function reached({ reading }: CheckRow): number {
-  return reading.minimum === null || reading.minimum === 0 ? 1 : reading.known / reading.minimum;
+  const { known, minimum } = reading;
+  return minimum === null || minimum === 0 ? 1 : (known ?? 0) / minimum;
 }
 
 /** The rows whose known part is furthest from what is wanted come first. */

@@ -104,7 +104,7 @@ function tableRange(judging: Judging, nutrient: string, scale: number): Reading 
   const minimum = table.recommended ?? table.minimum;
   if (minimum === (own.recommended ?? own.minimum) && table.maximum === own.maximum)
     return undefined;
-  return { known: 0, best: null, minimum: shown(minimum), maximum: shown(table.maximum) };
+  return { known: null, best: null, minimum: shown(minimum), maximum: shown(table.maximum) };
 }
 
 function nutrientRow(judging: Judging, judged: Judgement): CheckRow[] {
@@ -121,7 +121,7 @@ function nutrientRow(judging: Judging, judged: Judgement): CheckRow[] {
       name: described.name,
       word,
       reading: {
-        known: shown(known) ?? 0,
+        known: shown(known),
         best: shown(best),
         minimum: shown(minimum),
         maximum: shown(maximum),
@@ -162,7 +162,7 @@ function ratioRow(judging: Judging, judged: RatioJudgement): CheckRow[] {
       name: ratioName(tables, key),
       word,
       reading: {
-        known: word === 'over' ? (lowest ?? known ?? 0) : (known ?? lowest ?? 0),
+        known: word === 'over' ? (lowest ?? known) : (known ?? lowest),
         best: word === 'unknown' ? highest : null,
         minimum,
         maximum,

@@ -65,7 +65,7 @@ function tried(
   const after = mending.judge(changed(mending.portions, change.food, change.mass_g));
   const now = after.rows.find((each) => each.nutrient === row.nutrient);
   if (now === undefined || now.word === 'over' || now.word === 'short') return null;
-  if (newlyOff(mending.verdict, after, row.nutrient)) return null;
+  if (now.reading.known === null || newlyOff(mending.verdict, after, row.nutrient)) return null;
   return { nutrient: row.nutrient, ...change, value: now.reading.known, word: now.word };
 }
 
@@ -79,7 +79,8 @@ function additions(mending: Mending, row: CheckRow): { food: string; mass_g: num
   const minimum = row.reading.minimum;
   if (minimum === null) return [];
   const mixture = {
-    known: (ownUnit(row, row.reading.known) * verdict.energy_kcal) / 1000,
+    // What nothing is known of counts for nothing: the addition alone has to be enough.
+    known: (ownUnit(row, row.reading.known ?? 0) * verdict.energy_kcal) / 1000,
     energy_kcal: verdict.energy_kcal,
   };
   const most_g = verdict.mass_g * MOST_SHARE;
@@ -95,10 +96,10 @@ function additions(mending: Mending, row: CheckRow): { food: string; mass_g: num
 
 function holdBacks(mending: Mending, row: CheckRow): { food: string; mass_g: number }[] {
   const { kitchen, verdict, holdable_g } = mending;
-  const maximum = row.reading.maximum;
-  if (maximum === null) return [];
+  const { known, maximum } = row.reading;
+  if (known === null || maximum === null) return [];
   const mixture = {
-    known: (ownUnit(row, row.reading.known) * verdict.energy_kcal) / 1000,
+    known: (ownUnit(row, known) * verdict.energy_kcal) / 1000,
     energy_kcal: verdict.energy_kcal,
   };
   return [...holdable_g]

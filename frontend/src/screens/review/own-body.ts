@@ -164,7 +164,7 @@ function adequacyOf(read: Read, eater: Eater, fed: readonly Fed[]): SummaryAdequ
             {
               nutrient: each.nutrient,
               word: each.word,
-              known: each.known ?? 0,
+              known: each.known,
               best: each.best,
               minimum: each.minimum,
               maximum: each.maximum,
