@@ -1,8 +1,9 @@
 /** What is in a food, line by line, with what is known of each figure and where it comes from. */
 import { isSupplement } from '../../domain/own-foods';
 import type { Food } from '../../domain/kinds';
-import type { FoodRow, NutrientRow, Tables } from '../../domain/tables';
-import { fixed } from '../../ui/words';
+import type { FoodRow, NutrientRow, Provenance, Tables, Verified } from '../../domain/tables';
+import { fixed, listed } from '../../ui/words';
+import { sourceWords } from './keeping';
 
 export interface CompositionLine {
   readonly key: string;
@@ -87,6 +88,55 @@ export function compositionOf(tables: Tables, row: FoodRow, food: Food | null): 
     else lines.push(line);
   }
   return [...groups].map(([key, lines]) => ({ name: GROUPS[key] ?? key, lines }));
+}
+
+const HOW: Readonly<Record<Verified, string>> = {
+  read: '',
+  computed: ' (worked out)',
+  memory: ' (not yet compared with the printed source)',
+};
+
+/** The nutrients that share one origin, in the order of the table. */
+function byOrigin(
+  nutrients: readonly NutrientRow[],
+  origins: Readonly<Record<string, Provenance>> = {},
+): { origin: Provenance; names: string[] }[] {
+  const found = new Map<string, { origin: Provenance; names: string[] }>();
+  for (const { key, name } of nutrients) {
+    const origin = origins[key];
+    if (origin === undefined) continue;
+    const same = found.get(JSON.stringify(origin));
+    if (same) same.names.push(name);
+    else found.set(JSON.stringify(origin), { origin, names: [name] });
+  }
+  return [...found.values()];
+}
+
+/** Who gives each figure of a table's food: its own record first, then what others lent to it. */
+export function sourcesOf(tables: Tables, row: FoodRow): string[] {
+  const { nutrients, sources } = tables;
+  const said = ([source, locator, how]: Provenance): string =>
+    `${sourceWords(sources, source, locator)}${HOW[how]}`;
+  const lines = (what: string, origins: FoodRow['from']): string[] =>
+    byOrigin(nutrients, origins).map(
+      ({ origin, names }) => `${what}${listed(names)}: ${said(origin)}`,
+    );
+  return [
+    said([row.source, row.locator, row.verified ?? 'read']),
+    ...(row.bone_source ? [`Share of bone: ${row.bone_source}`] : []),
+    ...lines('', row.from),
+    ...lines('Range of ', row.range_from),
+  ];
+}
+
+/** How the energy was found, and how far it may be off where bone is in it. */
+export function energyNote(row: FoodRow, method: string): string {
+  const [least, most] = row.energy_range ?? [0, 0];
+  const range =
+    row.energy_range === undefined
+      ? ''
+      : `; ${fixed(least, 0)} to ${fixed(most, 0)} by how much of the bone is digested`;
+  return `per 100 g, ${method}${range}`;
 }
 
 /** How many of the figures that are counted a food has. */
