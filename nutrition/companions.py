@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 
+from nutrition.composition import Totals, per_1000_kcal
 from nutrition.energy_equations import check_range
 from nutrition.errors import TableError
 from nutrition.nutrients import load_nutrients
@@ -18,6 +19,9 @@ from nutrition.standards import Targets
 COMPANION_FILE = "standards/companions.csv"
 POLYUNSATURATED = "polyunsaturated"
 ABOVE, AT_LEAST = "above the recommended", "at least"
+POLYUNSATURATED_PARTS = ("linoleic", "alpha_linolenic", "arachidonic", "epa", "dha")
+# More protein or fat than 1000 kcal of any food can hold: its energy was mistyped.
+MOST_G = 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,13 +126,42 @@ def with_companions(
     amounts = {"protein": protein_g, POLYUNSATURATED: polyunsaturated_g}
     for name, amount in amounts.items():
         if amount is not None:
-            check_range(f"{name}_g", amount, 0, 400, "g per 1000 kcal")
+            check_range(f"{name}_g", amount, 0, MOST_G, "g per 1000 kcal")
     limits = dict(table.limits)
     for rule in companions():
         amount = amounts.get(rule.companion)
         if rule.edition == table.edition and rule.key in limits and amount is not None:
             limits[rule.key] = _raised(limits, rule, amount)
     return replace(table, limits=limits)
+
+
+def for_diet(table: Targets, total: Totals) -> Targets:
+    """Return the targets with what the known protein and fat of a diet ask beyond the table.
+
+    Parameters
+    ----------
+    table : Targets
+        The limits, the table's or one dog's [nutrient unit/1000 kcal].
+    total : Totals
+        The batch or intake that is judged: energy [kcal], nutrients [own unit].
+
+    Returns
+    -------
+    Targets
+        As with_companions. Food whose energy cannot be right keeps the table's figures.
+    """
+    parts = [total.known[part] for part in POLYUNSATURATED_PARTS]
+    fat_g = sum(part for part in parts if part is not None) if any(parts) else None
+    return with_companions(
+        table,
+        protein_g=_believed(total.known["protein"], total.energy_kcal),
+        polyunsaturated_g=_believed(fat_g, total.energy_kcal),
+    )
+
+
+def _believed(amount_g: float | None, energy_kcal: float) -> float | None:
+    per = per_1000_kcal(amount_g, energy_kcal=energy_kcal)
+    return None if per is None or per > MOST_G else per
 
 
 def _raised(limits: Mapping[str, Limits], rule: Companion, amount_g: float) -> Limits:

@@ -3,8 +3,10 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import asdict
 
-from nutrition.companions import with_companions
+from nutrition.companions import for_diet, with_companions
+from nutrition.composition import totals
 from nutrition.energy_methods import DogFacts, energy_methods
+from nutrition.loading import load
 from nutrition.reproduction import reproduction
 from nutrition.standard_tables import EDITIONS, STAGES
 from nutrition.standards import for_dog, targets
@@ -291,6 +293,21 @@ def _for_dog(given: Json) -> Json:
     return asdict(for_dog(table, **own))
 
 
+PORTIONS: dict[str, Json] = {
+    "FEDIAF asks more arginine of a diet of meat": {
+        "edition": "fediaf-2021",
+        "stage": "adult",
+        "portions": [["usda-13333", 400.0], ["usda-42231", 5.0]],
+    },
+    "AAFCO asks more vitamin E of an oily diet": {
+        "edition": "aafco-2016",
+        "stage": "adult",
+        "portions": [["usda-23562", 200.0], ["usda-04506", 80.0]],
+    },
+    "nothing is asked of nothing": {"edition": "aafco-2016", "stage": "adult", "portions": []},
+}
+
+
 def _with_companions(given: Json) -> Json:
     table = targets(given["edition"], given["stage"])
     diet = {key: value for key, value in given.items() if key not in ("edition", "stage")}
@@ -307,10 +324,18 @@ def _methods(given: Json) -> list[Json]:
     ]
 
 
+def _for_diet(given: Json) -> Json:
+    table = targets(given["edition"], given["stage"])
+    foods = load().foods
+    limits = for_diet(table, totals([(foods[key], g) for key, g in given["portions"]])).limits
+    return {key: asdict(limits[key]) for key in ("arginine", "vitamin_e")}
+
+
 FUNCTIONS: Mapping[str, Callable[[Json], object]] = {
     "targets": _targets,
     "for_dog": _for_dog,
     "with_companions": _with_companions,
+    "for_diet": _for_diet,
     "energy_methods": _methods,
     "reproduction": lambda given: asdict(reproduction(**given)),
     "weight_plan": lambda given: asdict(weight_plan(**given)),
@@ -326,6 +351,7 @@ def cases() -> Iterator[Case]:
         ("targets", TABLES),
         ("for_dog", DOGS_AND_TABLES),
         ("with_companions", DIETS),
+        ("for_diet", PORTIONS),
         ("energy_methods", SIDE_BY_SIDE),
         ("reproduction", BREEDING),
         ("weight_plan", PLANS),

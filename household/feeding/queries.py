@@ -14,6 +14,7 @@ from household.feeding.models import Meal, Serving
 from household.prep.queries import batches_of_bags, contents, resolved
 from household.stores.queries import foods_by_key
 from nutrition.adequacy import Judgement, NotCompared, judge, not_compared, with_doubt
+from nutrition.companions import for_diet
 from nutrition.composition import Totals, totals
 from nutrition.excess import Excess, excesses
 from nutrition.ratios import RatioJudgement, judge_ratios
@@ -171,7 +172,7 @@ def adequacy(
     # What is only partly known does not say how much the food must hold.
     days_fed = window.days_with_food if not unknown_g else 0
     eaten_kcal_per_day = total.energy_kcal / days_fed if days_fed else None
-    limits = targets_by_intake(need, eaten_kcal_per_day=eaten_kcal_per_day)
+    limits = for_diet(targets_by_intake(need, eaten_kcal_per_day=eaten_kcal_per_day), total)
     return WindowAdequacy(
         intake=window,
         targets=limits,

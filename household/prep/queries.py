@@ -15,6 +15,7 @@ from household.prep.models import Bag, Batch, WeighIn
 from household.stores.ledger import Stock
 from household.stores.queries import foods_by_key, stocks
 from nutrition.adequacy import Judgement, NotCompared, judge, not_compared, with_doubt
+from nutrition.companions import for_diet
 from nutrition.composition import Food, Totals, totals
 from nutrition.excess import Excess, excesses
 from nutrition.ratios import RatioJudgement, judge_ratios
@@ -179,6 +180,7 @@ def adequacy(household_id: UUID, batch: Batch, *, on: date, edition: str) -> Bat
 def _judged(
     total: Totals, limits: Targets, dogs: Sequence[UUID], unresolved_g: float
 ) -> StageJudgement:
+    limits = for_diet(limits, total)
     whole_g = total.mass_g + unresolved_g
     known_share = total.mass_g / whole_g if whole_g else 1.0
     return StageJudgement(

@@ -1,12 +1,15 @@
 """Each edition against its own other columns, and against the editions it was made from."""
 
 import csv
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from nutrition.companions import with_companions
+from nutrition.companions import for_diet, with_companions
+from nutrition.composition import totals
 from nutrition.errors import InputError, UnknownKeyError
+from nutrition.loading import load
 from nutrition.nutrients import load_nutrients
 from nutrition.standard_tables import STAGES
 from nutrition.standards import targets
@@ -199,6 +202,20 @@ def test_vitamin_e_rises_with_polyunsaturated_fat() -> None:
     more = with_companions(table, polyunsaturated_g=83 / 4 + 10).limits["vitamin_e"].recommended
     assert covered == table.limits["vitamin_e"].recommended
     assert more == pytest.approx((12.5 + 10 * 0.6) / 1.49, rel=0.005)
+
+
+def test_a_diet_is_judged_by_what_its_known_protein_asks() -> None:
+    spleen = totals([(load().foods["usda-13333"], 100)])
+    table = targets("fediaf-2021", "adult")
+    protein_g = 1000 * 18.3 / spleen.energy_kcal
+    assert for_diet(table, spleen) == with_companions(table, protein_g=protein_g)
+    assert for_diet(table, totals([])) == table
+
+
+def test_food_whose_energy_cannot_be_right_keeps_the_table() -> None:
+    mistyped = replace(load().foods["usda-13333"], energy_kcal_per_100g=10)
+    table = targets("fediaf-2021", "adult")
+    assert for_diet(table, totals([(mistyped, 100)])) == table
 
 
 def test_other_editions_have_no_such_rules() -> None:

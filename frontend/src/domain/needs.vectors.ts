@@ -3,7 +3,8 @@
 import { targets, type DogSize } from './adequacy.ts';
 import { energyMethods, type MethodFacts } from './energy-methods.ts';
 import { reproduction, type BreedingDays } from './reproduction.ts';
-import { forDog, withCompanions, type Companions, type Eating } from './standards.ts';
+import { totals } from './composition.ts';
+import { forDiet, forDog, withCompanions, type Companions, type Eating } from './standards.ts';
 import type { Stage, Tables } from './tables.ts';
 import { weightPlan, type PlanFacts } from './weight-plan.ts';
 
@@ -27,6 +28,15 @@ export function needFunctions(tables: Tables) {
       forDog(tables, targets(tables, edition, stage), eating),
     with_companions: ({ edition, stage, ...diet }: Named & Companions) => {
       const { limits } = withCompanions(tables, targets(tables, edition, stage), diet);
+      return { arginine: limits['arginine'], vitamin_e: limits['vitamin_e'] };
+    },
+    for_diet: ({ edition, stage, portions }: Named & { portions: [string, number][] }) => {
+      const eaten = portions.map(([key, mass_g]) => {
+        const food = tables.foods.find((each) => each.key === key);
+        if (food === undefined) throw new Error(`The tables have no ${key}.`);
+        return [food, mass_g] as const;
+      });
+      const { limits } = forDiet(tables, targets(tables, edition, stage), totals(tables, eaten));
       return { arginine: limits['arginine'], vitamin_e: limits['vitamin_e'] };
     },
     energy_methods: (given: MethodFacts) =>

@@ -1,6 +1,7 @@
 /** What a diet must hold, for one dog by what it eats. The twin of the server's standards. */
 
 import type { Correction, Targets } from './adequacy.ts';
+import { per1000Kcal, type Totals } from './composition.ts';
 import { checkRange, growthRise } from './energy.ts';
 import { InputError } from './input-error.ts';
 import type { AssumedIntake, CompanionRule, StandardValue, Tables } from './tables.ts';
@@ -94,6 +95,9 @@ function capped(amount: number | null, factor: number, maximum: number | null): 
   return maximum === null ? amount * factor : Math.min(amount * factor, maximum);
 }
 
+/** The most protein or fat that 1000 kcal of food may be said to hold. */
+const MOST_G = 400;
+
 /** What a diet holds per 1000 kcal, for the targets that rise with it. */
 export interface Companions {
   readonly protein_g?: number | null;
@@ -112,7 +116,7 @@ export function withCompanions(
     polyunsaturated: diet.polyunsaturated_g ?? null,
   };
   for (const [name, amount] of Object.entries(amounts)) {
-    if (amount !== null) checkRange(`${name}_g`, amount, 0, 400, 'g per 1000 kcal');
+    if (amount !== null) checkRange(`${name}_g`, amount, 0, MOST_G, 'g per 1000 kcal');
   }
   const rules = tables.standards.find((each) => each.key === table.edition)?.companions ?? [];
   const limits = { ...table.limits };
@@ -124,6 +128,28 @@ export function withCompanions(
     }
   }
   return { ...table, limits };
+}
+
+const POLYUNSATURATED = ['linoleic', 'alpha_linolenic', 'arachidonic', 'epa', 'dha'] as const;
+
+/** The targets with what the known protein and fat of a diet ask beyond the table. */
+export function forDiet(
+  tables: Pick<Tables, 'standards'>,
+  table: Targets,
+  { known, energy_kcal }: Pick<Totals, 'known' | 'energy_kcal'>,
+): Targets {
+  const parts = POLYUNSATURATED.map((part) => known[part] ?? null).filter((part) => part !== null);
+  const fat_g = parts.some((part) => part > 0) ? parts.reduce((all, part) => all + part, 0) : null;
+  return withCompanions(tables, table, {
+    protein_g: believed(known['protein'] ?? null, energy_kcal),
+    polyunsaturated_g: believed(fat_g, energy_kcal),
+  });
+}
+
+/** Null also for more than 1000 kcal of any food can hold: its energy was mistyped. */
+function believed(amount_g: number | null, energy_kcal: number): number | null {
+  const per = per1000Kcal(amount_g, energy_kcal);
+  return per === null || per > MOST_G ? null : per;
 }
 
 function raised(

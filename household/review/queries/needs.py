@@ -15,6 +15,7 @@ from household.review.queries.pantry import Pantry
 from household.review.queries.records import DogRecords
 from household.review.queries.weeks import Week
 from nutrition.adequacy import WORDS, Judgement, judge, with_doubt
+from nutrition.companions import for_diet
 from nutrition.composition import Totals, calcium_to_phosphorus
 from nutrition.energy import Requirement
 from nutrition.standards import Targets
@@ -107,7 +108,7 @@ def adequacy_part(
     last, total = week.sunday, eaten.total
     weighing = None if mass_g is None else Weighing(mass_g=mass_g)
     need = need_of(dog, weighing, on=last, edition=edition)
-    limits = targets_by_intake(need, eaten_kcal_per_day=eaten.energy_kcal_per_day)
+    limits = for_diet(targets_by_intake(need, eaten_kcal_per_day=eaten.energy_kcal_per_day), total)
     found = [with_doubt(one, known_share=eaten.known_share) for one in judge(total, limits)]
     counts = {word: sum(one.word == word for one in found) for word in WORDS}
     ratio = calcium_to_phosphorus(total).known if total.mass_g else None

@@ -4,20 +4,14 @@ import { judge, notCompared, withDoubt, type Judgement, type Targets } from '../
 import { least, totals, type Portion as Counted, type Totals } from '../../domain/composition';
 import { excesses } from '../../domain/excess';
 import { judgeRatios, type RatioJudgement } from '../../domain/ratios';
+import { forDiet } from '../../domain/standards';
 import type { FoodRow, Tables } from '../../domain/tables';
 import { shortFigure, type Reading } from '../../ui/beams';
 import { sourceWords } from '../stores/keeping';
 import { foodNames, ownFood } from './catalogue';
 import type { CheckRow, ExcessLine, UnjudgedRow } from './checks';
 import type { Eater } from './eaters';
-import {
-  ownLines,
-  sourceLines,
-  strictest,
-  yardsticksOf,
-  yardstickWords,
-  type Yardstick,
-} from './yardsticks';
+import { ownLines, sourceLines, askedBy, yardstickWords, type Yardstick } from './yardsticks';
 
 export { EDITION, editionIn } from './yardsticks';
 
@@ -30,6 +24,7 @@ export interface Portion {
 export interface Kitchen {
   readonly tables: Tables | null;
   readonly food: (key: string) => FoodRow | null;
+  /** The food itself, or the table's food that a copy was made of: what it is by nature. */
   readonly kind: (key: string) => FoodRow | null;
   readonly name: (key: string) => string;
   readonly known_per_100g: (food: FoodRow, nutrient: string) => number | null;
@@ -58,11 +53,12 @@ export function kitchenOf(tables: Tables | null, own: readonly Rec<'food'>[]): K
     const row = tables === null ? null : ownFood(tables, food);
     if (row !== null) rows.set(food.rid, row);
   }
+  const copies = new Map(own.map(({ rid, values }) => [rid, values.copied_from]));
   const find = (key: string): FoodRow | null => rows.get(key) ?? null;
   return {
     tables,
     food: find,
-    kind: find,
+    kind: (key) => find(copies.get(key) ?? key),
     name: foodNames(tables, own),
     known_per_100g: least,
   };
@@ -278,15 +274,14 @@ export function verdict(
   if (total.energy_kcal <= 0)
     return { ...nothing, mass_g: total.mass_g, missing, totals: total, counted };
   const unknown_g = unknown.reduce((sum, { mass_g }) => sum + mass_g, unresolved_g);
-  const yardsticks = yardsticksOf(tables, eaters, eaten_kcal_per_day ?? null);
-  const [first, ...others] = yardsticks;
-  if (first === undefined) return nothing;
+  const asked = askedBy(tables, eaters, eaten_kcal_per_day ?? null);
+  const { yardsticks } = asked;
   const judging: Judging = {
     tables,
     total,
     yardsticks,
-    own: strictest([first.own, ...others.map((each) => each.own)]),
-    table: strictest([first.table, ...others.map((each) => each.table)]),
+    own: forDiet(tables, asked.own, total),
+    table: asked.table,
   };
   const known_share = total.mass_g / (total.mass_g + unknown_g);
   return {

@@ -30,16 +30,57 @@ export function yardsticksOf(
   tables: Tables,
   eaters: readonly Eater[],
   eaten_kcal_per_day: number | null = null,
-): Yardstick[] {
+): [Yardstick, ...Yardstick[]] {
   const edition = editionIn(tables);
-  if (eaters.length === 0) {
-    const table = targets(tables, edition, 'adult');
-    return [{ name: null, own: table, table }];
-  }
-  return eaters.map((eater) => {
+  const [first, ...others] = eaters.map((eater): Yardstick => {
     const table = targets(tables, edition, eater.stage, eater.size);
     return { name: eater.name, own: ownOf(tables, table, eater, eaten_kcal_per_day), table };
   });
+  if (first) return [first, ...others];
+  const table = targets(tables, edition, 'adult');
+  return [{ name: null, own: table, table }];
+}
+
+/** What all dogs that eat a batch ask of it together. */
+export interface Asked {
+  readonly yardsticks: readonly Yardstick[];
+  readonly own: Targets;
+  readonly table: Targets;
+}
+
+interface Kept extends Asked {
+  readonly tables: Tables;
+  readonly edition: string;
+  readonly eaten_kcal_per_day: number | null;
+}
+
+/** The dogs stay the same while a batch is weighed in, key by key: what they ask is kept. */
+const kept = new WeakMap<readonly Eater[], Kept>();
+
+/** The yardstick of each dog and the strictest of all. */
+export function askedBy(
+  tables: Tables,
+  eaters: readonly Eater[],
+  eaten_kcal_per_day: number | null,
+): Asked {
+  const edition = editionIn(tables);
+  const before = kept.get(eaters);
+  const isSame =
+    before?.tables === tables &&
+    before.edition === edition &&
+    before.eaten_kcal_per_day === eaten_kcal_per_day;
+  if (before && isSame) return before;
+  const [first, ...others] = yardsticksOf(tables, eaters, eaten_kcal_per_day);
+  const asked: Kept = {
+    tables,
+    edition,
+    eaten_kcal_per_day,
+    yardsticks: [first, ...others],
+    own: strictest([first.own, ...others.map((each) => each.own)]),
+    table: strictest([first.table, ...others.map((each) => each.table)]),
+  };
+  kept.set(eaters, asked);
+  return asked;
 }
 
 function ownOf(

@@ -4,6 +4,7 @@ import { judge, targets } from '../../domain/adequacy';
 import { combined, scaled, totals, type Totals } from '../../domain/composition';
 import { ownTargets } from '../../domain/own-targets';
 import { judgeRatio } from '../../domain/ratios';
+import { forDiet } from '../../domain/standards';
 import type { SummaryAdequacy, SummaryBatch, SummaryBody } from '../../domain/summary';
 import type { Tables } from '../../domain/tables';
 import { clockOf, dayOf } from '../../ui/days';
@@ -136,7 +137,7 @@ function adequacyOf(read: Read, eater: Eater, fed: readonly Fed[]): SummaryAdequ
     known.map(({ serving, per_g }) => scaled(tables, per_g, eaten_g(serving))),
   );
   const edition = editionIn(tables);
-  const against = ownTargets(
+  const own = ownTargets(
     tables,
     targets(tables, edition, eater.stage, eater.size),
     eater.requirement,
@@ -146,6 +147,7 @@ function adequacyOf(read: Read, eater: Eater, fed: readonly Fed[]): SummaryAdequ
       grown_share: eater.grown_share,
     },
   );
+  const against = forDiet(tables, own, intake);
   const judged = judge(intake, against);
   const counts = { met: 0, short: 0, over: 0, unknown: 0 };
   for (const { word } of judged) counts[word] += 1;
