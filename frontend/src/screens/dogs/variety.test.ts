@@ -64,4 +64,16 @@ describe('variety', () => {
     expect(varietyOf([], kitchen, span)).toBeNull();
     expect(varietyOf([serving('2026-11-24', 'beef', 300)], kitchenOf(null, []), span)).toBeNull();
   });
+
+  it('counts a copy with figures of one’s own to the animal it was made of', () => {
+    const mine = {
+      ...kitchen,
+      food: (key: string) => kitchen.food(key === 'mine' ? 'beef' : key),
+      kind: (key: string) => kitchen.food(key === 'mine' ? 'beef' : key),
+    };
+    const found = varietyOf([serving('2026-11-25', 'mine', 300)], mine, span);
+    expect(found && varietyRows(tables, found, 'species').map((row) => row.title)).toEqual([
+      'Beef',
+    ]);
+  });
 });

@@ -30,7 +30,9 @@ function fedOf(servings: readonly EatenServing[], kitchen: Kitchen): Fed[] {
     style: dish.kind,
     portions: dish.parts.flatMap(({ food, mass_g }) => {
       const row = kitchen.food(food);
-      return row === null ? [] : [[row, mass_g * eaten_g] as const];
+      if (row === null) return [];
+      // A copy with figures of one's own is still of the same animal.
+      return [[{ ...row, key: kitchen.kind(food)?.key ?? food }, mass_g * eaten_g] as const];
     }),
   }));
 }
