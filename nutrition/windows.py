@@ -244,25 +244,40 @@ def _by_day(masses_g: Numbers, row: NDArray[np.intp], rows: int) -> Numbers:
 def _rolling(daily: Numbers, lengths_days: Sequence[int]) -> dict[int, Numbers]:
     """Return sums over the days that end with each day, by length.
 
+    One block of memory for all lengths, filled dog by dog: the days of one dog fit the processor's
+    cache, and asking for memory takes longer than the sums do.
+    """
+    block = np.empty((len(lengths_days), *daily.shape))
+    found = dict(zip(lengths_days, block, strict=True))
+    for dog, days in enumerate(daily):
+        _roll(days, {length: rows[dog] for length, rows in found.items()})
+    return found
+
+
+def _roll(daily: Numbers, into: Mapping[int, Numbers]) -> None:
+    """Fill in one dog's sums, by length.
+
     Halves build a length: a running sum that drops its oldest day by subtraction would keep the
     rounding of every day it ever held.
     """
-    made = {1: daily}
+    made: dict[int, Numbers] = {1: daily}
 
     def of(length: int) -> Numbers:
         if length not in made:
-            half = of(length // 2)
-            whole = _and_earlier(half, half, length // 2)
-            made[length] = _and_earlier(whole, daily, length - 1) if length % 2 else whole
+            whole = into[length] if length in into else np.empty_like(daily)
+            _double(of(length // 2), length // 2, whole)
+            if length % 2:
+                whole[length - 1 :] += daily[: max(0, len(daily) - length + 1)]
+            made[length] = whole
         return made[length]
 
-    return {length: of(length) for length in lengths_days}
+    if 1 in into:
+        into[1][:] = daily
+    for length in into:
+        of(length)
 
 
-def _and_earlier(sums: Numbers, more: Numbers, days_earlier: int) -> Numbers:
-    """Return sums with those that end so many days earlier added to them."""
-    found = np.empty_like(sums)
-    found[:, :days_earlier] = sums[:, :days_earlier]
-    kept = max(0, sums.shape[1] - days_earlier)
-    np.add(sums[:, days_earlier:], more[:, :kept], out=found[:, days_earlier:])
-    return found
+def _double(sums: Numbers, days: int, out: Numbers) -> None:
+    """Write sums over so many days, with those of the days before them added."""
+    out[:days] = sums[:days]
+    np.add(sums[days:], sums[: max(0, len(sums) - days)], out=out[days:])
