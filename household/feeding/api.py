@@ -26,7 +26,8 @@ from household.prep.api import (
 )
 from household.sync.instants import parse_date
 
-WINDOWS_DAYS = (7, 14, 28)
+# One day, and the windows over which meals are taken to make up for one another.
+WINDOWS_DAYS = (7, 14, 28, 1)
 LONGEST_DAYS = 92
 USUAL_DAYS = 7
 
@@ -139,7 +140,7 @@ class MealsView(APIView):
 class DogAdequacyView(APIView):
     @extend_schema(
         parameters=[
-            OpenApiParameter("days", int, description="Window: 7, 14 or 28 days, 7 if absent"),
+            OpenApiParameter("days", int, description="Window: 1, 7, 14 or 28 days, 7 if absent"),
             OpenApiParameter("to", str, description="Last day of the window; today if absent"),
             EDITION,
         ],
@@ -151,7 +152,7 @@ class DogAdequacyView(APIView):
         given = request.query_params.get("days", str(WINDOWS_DAYS[0]))
         if given not in map(str, WINDOWS_DAYS):
             raise ValidationError(
-                {"days": [f"days is “{given[:40]}”; allowed: 7, 14 or 28. Choose one of them."]}
+                {"days": [f"days is “{given[:40]}”; allowed: 1, 7, 14 or 28. Choose one of them."]}
             )
         last = _day(request, "to") or today_of(member.household, timezone.now())
         found = queries.adequacy(

@@ -169,8 +169,8 @@ def adequacy(
     whole_g = total.mass_g + unknown_g
     known_share = total.mass_g / whole_g if whole_g else 1.0
     need = need_of(dog, _weighed(household_id, dog, last), on=last, edition=edition)
-    # What is only partly known does not say how much the food must hold.
-    days_fed = window.days_with_food if not unknown_g else 0
+    # What is only partly known, or one day alone, does not say how much the food must hold.
+    days_fed = window.days_with_food if days > 1 and not unknown_g else 0
     eaten_kcal_per_day = total.energy_kcal / days_fed if days_fed else None
     limits = for_diet(targets_by_intake(need, eaten_kcal_per_day=eaten_kcal_per_day), total)
     return WindowAdequacy(

@@ -1576,7 +1576,7 @@ export interface operations {
     dogs_adequacy: {
         parameters: {
             query?: {
-                /** @description Window: 7, 14 or 28 days, 7 if absent */
+                /** @description Window: 1, 7, 14 or 28 days, 7 if absent */
                 days?: number;
                 /** @description A standard; the household's own if absent */
                 edition?: string;

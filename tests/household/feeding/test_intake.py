@@ -86,8 +86,16 @@ def test_food_of_unknown_content_is_not_counted_as_nothing(ines: Phone, dog: Op)
 def test_only_the_window_counts(ines: Phone, dog: Op) -> None:
     for day in ("2026-11-25", "2026-11-19", "2026-11-18", "2026-10-29", "2026-10-28"):
         serve(ines, dog, {"food": BEEF}, day=day)
-    eaten = {days: intake(ines, dog, days=days)["eaten_g"] for days in (7, 14, 28)}
-    assert eaten == {7: 800, 14: 1200, 28: 1600}
+    eaten = {days: intake(ines, dog, days=days)["eaten_g"] for days in (1, 7, 14, 28)}
+    assert eaten == {1: 400, 7: 800, 14: 1200, 28: 1600}
+
+
+def test_one_day_alone_does_not_say_how_dense_the_food_must_be(ines: Phone, dog: Op) -> None:
+    for _ in range(2):
+        serve(ines, dog, {"food": BEEF})
+    factors = {days: adequacy(ines, dog, days=days).json()["factor"] for days in (1, 7)}
+    # The day goes by the need, 110 of the table's 130 kcal/kg^0.75; the week by what was eaten.
+    assert factors == {1: pytest.approx(130 / 110), 7: 1}
 
 
 def test_a_deleted_serving_or_meal_was_not_eaten(ines: Phone, dog: Op) -> None:
@@ -116,7 +124,7 @@ def test_adequacy_names_its_standard_stage_and_units(ines: Phone, dog: Op) -> No
 @pytest.mark.parametrize(
     ("query", "field", "words"),
     [
-        ({"days": "8"}, "days", "allowed: 7, 14 or 28"),
+        ({"days": "8"}, "days", "allowed: 1, 7, 14 or 28"),
         ({"to": "soon"}, "to", "give a date like 2026-11-25"),
         ({"edition": "mine"}, "edition", "There is no edition called 'mine'. Use one of: nrc-2006"),
     ],
