@@ -20,8 +20,9 @@ COMPANION_FILE = "standards/companions.csv"
 POLYUNSATURATED = "polyunsaturated"
 ABOVE, AT_LEAST = "above the recommended", "at least"
 POLYUNSATURATED_PARTS = ("linoleic", "alpha_linolenic", "arachidonic", "epa", "dha")
-# More protein or fat than 1000 kcal of any food can hold: its energy was mistyped.
-MOST_G = 400
+# 1000 kcal of protein alone are 250 g at 4 kcal/g (Atwater), of fat 111 g: where more is said to be
+# there, an energy was mistyped. The margin is a choice of this project.
+MOST_G = 400  # [g/1000 kcal]
 
 
 @dataclass(frozen=True, slots=True)

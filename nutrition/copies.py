@@ -9,9 +9,8 @@ from nutrition.errors import InputError
 from nutrition.food import Amounts, Food, with_sums
 from nutrition.label_energy import MOST_KCAL_PER_100G
 from nutrition.labels import check_nutrients
-from nutrition.nutrients import SUMS
+from nutrition.nutrients import PROXIMATES, SUMS
 
-PROXIMATES = ("water", "protein", "fat", "carbohydrate", "fibre", "ash")
 # Tables add up to a little more or less than 100, since each figure is an analysis of its own.
 MOST_PROXIMATES_G = 103
 

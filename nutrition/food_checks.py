@@ -6,11 +6,10 @@ from pathlib import Path
 from nutrition.cut_tables import CUT_COLUMNS, CUTS
 from nutrition.food import Food
 from nutrition.food_tables import FOOD_LIST, LIST_COLUMNS
-from nutrition.nutrients import PARTS
+from nutrition.nutrients import PARTS, PROXIMATES
 from nutrition.rows import Problems, Row, number, one_of, read_rows
 
 EXPLAINED = "foods/explained-1.csv"
-PROXIMATES = ("water", "protein", "fat", "carbohydrate", "fibre", "ash")
 # Each proximate is rounded and carbohydrate is by difference, so a whole food adds up closely.
 MOST_OFF_G = 3.0
 MOST_ENERGY_OFF = 0.08

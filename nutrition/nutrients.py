@@ -9,6 +9,8 @@ from nutrition.rows import DATA, Problems, one_of, read_rows
 
 FILE = "nutrients/list-1.csv"
 UNITS = ("g", "mg", "µg")
+# What a food is made of: together all of it.
+PROXIMATES = ("water", "protein", "fat", "carbohydrate", "fibre", "ash")
 
 # Requirements are set for the pair because an animal can make the second from the first.
 SUMS = {

@@ -11,7 +11,7 @@ import {
 } from './energy.ts';
 import type { EnergyTables, Life, MethodRow, Sourced } from './tables.ts';
 
-const DAYS_PER_YEAR = 365.25;
+export const DAYS_PER_YEAR = 365.25;
 /** Of nine: the first score above ideal, AAHA 2014. */
 const OVER_FROM_SCORE = 6;
 

@@ -1,10 +1,9 @@
 /** How much energy a dog needs in a day. The twin of the server's energy, same vectors. */
 
 import { InputError } from './input-error.ts';
-import { energyMethods } from './energy-methods.ts';
+import { DAYS_PER_YEAR, energyMethods } from './energy-methods.ts';
 import type { Activity, AgeBand, EnergyTables, Stage } from './tables.ts';
 
-const DAYS_PER_YEAR = 365.25;
 const DAYS_PER_MONTH = DAYS_PER_YEAR / 12;
 const DAYS_PER_WEEK = 7;
 const KCAL_PER_MJ = 1000 / 4.184;

@@ -95,7 +95,10 @@ function capped(amount: number | null, factor: number, maximum: number | null): 
   return maximum === null ? amount * factor : Math.min(amount * factor, maximum);
 }
 
-/** The most protein or fat that 1000 kcal of food may be said to hold. */
+/**
+ * The most protein or fat that 1000 kcal of food may be said to hold, in g: of protein alone they
+ * are 250 g (Atwater, 4 kcal/g). The margin is a choice of this project.
+ */
 const MOST_G = 400;
 
 /** What a diet holds per 1000 kcal, for the targets that rise with it. */

@@ -11,7 +11,7 @@ import { addDays } from '../../ui/days';
 import { capital, fixed } from '../../ui/words';
 import { reproductionOf, type Eater } from '../plan/eaters';
 import { editionIn, shownIn } from '../plan/judged';
-import { sourceWords } from '../stores/keeping';
+import { NOT_COMPARED, sourceWords } from '../stores/keeping';
 import { mealsBetween, readTable, type Table } from '../today/table';
 import type { MealRecord } from '../today/meals';
 
@@ -81,7 +81,7 @@ export function publisherOf(sources: Readonly<Record<string, SourceRow>>, key: s
 
 const MARKS: Readonly<Record<string, string>> = {
   read: 'read in the source',
-  memory: 'not yet compared with the printed source',
+  memory: NOT_COMPARED,
   computed: 'worked out from printed figures',
 };
 

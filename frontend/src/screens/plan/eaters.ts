@@ -7,7 +7,7 @@ import type { Dog } from '../../domain/kinds';
 import { NOT_BREEDING, reproduction, type Reproduction } from '../../domain/reproduction';
 import type { SourceRow, Stage, Tables } from '../../domain/tables';
 import { daysBetween } from '../../ui/days';
-import { sourceWords } from '../stores/keeping';
+import { doubtWords, sourceWords } from '../stores/keeping';
 
 export interface Dogs {
   readonly dogs: readonly Rec<'dog'>[];
@@ -83,7 +83,7 @@ function needLine(
       ? `, between ${Math.round(found.low_kcal)} and ${Math.round(found.high_kcal)}`
       : '';
   const source = found.method === 'vet' ? '' : `. ${sourceWords(sources, found.source)}`;
-  const verified = found.verified === 'memory' ? ' (not yet compared with the printed source)' : '';
+  const verified = doubtWords(found.verified);
   return `${name}: ${Math.round(found.energy_kcal)} kcal a day${range}, by ${by}${source}${verified}`;
 }
 

@@ -7,7 +7,7 @@ import { judgeRatios, type RatioJudgement } from '../../domain/ratios';
 import { forDiet } from '../../domain/standards';
 import type { FoodRow, Tables } from '../../domain/tables';
 import { shortFigure, type Reading } from '../../ui/beams';
-import { sourceWords } from '../stores/keeping';
+import { doubtWords, sourceWords } from '../stores/keeping';
 import { foodNames, ownFood } from './catalogue';
 import type { CheckRow, ExcessLine, UnjudgedRow } from './checks';
 import type { Eater } from './eaters';
@@ -228,9 +228,7 @@ function excessLines({ tables, total, own }: Judging): ExcessLine[] {
         words:
           `${described.name}: ${range} ${unit}, the upper limit is ${figure(found.limit)} ${unit}` +
           (found.word === 'over' ? '' : ', so it may be over'),
-        source: `${described.name}: ${edition}. ${sourceWords(tables.sources, found.source, found.locator)}${
-          found.verified === 'memory' ? ' (not yet compared with the printed source)' : ''
-        }`,
+        source: `${described.name}: ${edition}. ${sourceWords(tables.sources, found.source, found.locator)}${doubtWords(found.verified)}`,
       },
     ];
   });

@@ -5,7 +5,7 @@ import { InputError } from '../../domain/input-error';
 import { ownTargets } from '../../domain/own-targets';
 import type { Stage, StandardValue, Tables } from '../../domain/tables';
 import { fixed, listed } from '../../ui/words';
-import { sourceWords } from '../stores/keeping';
+import { doubtWords, sourceWords } from '../stores/keeping';
 import type { Eater } from './eaters';
 
 /** The yardstick until the household chooses: NRC 2006, allowance and safe upper limit. */
@@ -148,7 +148,7 @@ export function sourceLines(tables: Tables, all: readonly Yardstick[], nutrient:
   const lines = all.flatMap(({ table }) => {
     const row = table.limits[nutrient];
     if (row === undefined) return [];
-    const memory = row.verified === 'memory' ? ' (not yet compared with the printed source)' : '';
+    const memory = doubtWords(row.verified);
     const stage = STAGE_WORDS[table.stage];
     return [`For dogs ${stage}: ${sourceWords(tables.sources, row.source, row.locator)}${memory}`];
   });

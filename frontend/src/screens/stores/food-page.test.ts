@@ -30,6 +30,13 @@ describe('the page of a food', () => {
     ]);
   });
 
+  it('names the source of the bone share by its title', () => {
+    const published = { ...back, bone_source: 'usda: NDB 05048 refuse' };
+    expect(sourcesOf(tables, published)[1]).toBe(
+      'Share of bone: Foods of the USDA, NDB 05048 refuse',
+    );
+  });
+
   it('says how far the energy of a cut with bone may be off', () => {
     expect(energyNote(back, 'by Atwater factors')).toBe(
       'per 100 g, by Atwater factors; 170 to 256 by how much of the bone is digested',

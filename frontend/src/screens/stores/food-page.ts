@@ -1,9 +1,9 @@
 /** What is in a food, line by line, with what is known of each figure and where it comes from. */
 import { isSupplement } from '../../domain/own-foods';
 import type { Food } from '../../domain/kinds';
-import type { FoodRow, NutrientRow, Provenance, Tables, Verified } from '../../domain/tables';
+import type { FoodRow, NutrientRow, Provenance, Tables } from '../../domain/tables';
 import { fixed, listed } from '../../ui/words';
-import { sourceWords } from './keeping';
+import { howWords, sourceWords } from './keeping';
 
 export interface CompositionLine {
   readonly key: string;
@@ -90,12 +90,6 @@ export function compositionOf(tables: Tables, row: FoodRow, food: Food | null): 
   return [...groups].map(([key, lines]) => ({ name: GROUPS[key] ?? key, lines }));
 }
 
-const HOW: Readonly<Record<Verified, string>> = {
-  read: '',
-  computed: ' (worked out)',
-  memory: ' (not yet compared with the printed source)',
-};
-
 /** The nutrients that share one origin, in the order of the table. */
 function byOrigin(
   nutrients: readonly NutrientRow[],
@@ -116,14 +110,19 @@ function byOrigin(
 export function sourcesOf(tables: Tables, row: FoodRow): string[] {
   const { nutrients, sources } = tables;
   const said = ([source, locator, how]: Provenance): string =>
-    `${sourceWords(sources, source, locator)}${HOW[how]}`;
+    `${sourceWords(sources, source, locator)}${howWords(how)}`;
   const lines = (what: string, origins: FoodRow['from']): string[] =>
     byOrigin(nutrients, origins).map(
       ({ origin, names }) => `${what}${listed(names)}: ${said(origin)}`,
     );
+  // "usda-sr28: NDB 05048 refuse", or the words of who weighed it.
+  const boneWords = (origin: string): string => {
+    const [key, locator] = origin.split(': ');
+    return key !== undefined && key in sources ? sourceWords(sources, key, locator) : origin;
+  };
   return [
     said([row.source, row.locator, row.verified ?? 'read']),
-    ...(row.bone_source ? [`Share of bone: ${row.bone_source}`] : []),
+    ...(row.bone_source ? [`Share of bone: ${boneWords(row.bone_source)}`] : []),
     ...lines('', row.from),
     ...lines('Range of ', row.range_from),
   ];

@@ -5,7 +5,7 @@
  * mixed keeps as long as its shortest-lived part.
  */
 import { addDays, asInstant, daysBetween } from '../../ui/days';
-import type { KeepingRow, SourceRow } from '../../domain/tables';
+import type { KeepingRow, SourceRow, Verified } from '../../domain/tables';
 
 export type KeepingPlace = 'fridge' | 'freezer' | 'thawed';
 
@@ -29,6 +29,25 @@ export function sourceWords(
   if (source === undefined) return locator ? `${key}, ${locator}` : key;
   const parts = [source.title, source.publisher, source.year ? String(source.year) : '', locator];
   return parts.filter((part) => part !== undefined && part !== '').join(', ');
+}
+
+/** Of a figure entered from memory. */
+export const NOT_COMPARED = 'not yet compared with the printed source';
+
+const HOW: Readonly<Record<Verified, string>> = {
+  read: '',
+  computed: ' (worked out)',
+  memory: ` (${NOT_COMPARED})`,
+};
+
+/** How sure a figure is, to stand behind its source; nothing where it was read there. */
+export function howWords(verified: Verified): string {
+  return HOW[verified];
+}
+
+/** The same where only doubt is to be told. */
+export function doubtWords(verified: Verified | null | undefined): string {
+  return verified === 'memory' ? HOW.memory : '';
 }
 
 /**
