@@ -8,6 +8,9 @@ import { kindTitles, type EatenServing } from './balance';
 /** So many days are looked back on for when something was last fed. */
 export const LOOK_BACK_DAYS = 56;
 
+/** The figure of what was fed in those days, but not in the window. */
+export const NONE = 'none';
+
 export const VARIETY_KINDS = [
   { value: 'species', label: 'Animal' },
   { value: 'parts', label: 'Part' },
@@ -61,7 +64,7 @@ function nameOf(tables: Tables, kind: VarietyKind, key: string): string {
 
 function shareWords({ share }: Turn): string {
   if (share === null) return '?';
-  if (share === 0) return 'none';
+  if (share === 0) return NONE;
   return share < 0.005 ? '<1 %' : `${fixed(share * 100, 0)} %`;
 }
 

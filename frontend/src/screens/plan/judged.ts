@@ -177,7 +177,7 @@ function unjudged(judging: Judging): UnjudgedRow[] {
   const nutrients = notCompared(total, own).flatMap(({ nutrient, known, form }) => {
     const described = tables.nutrients.find((each) => each.key === nutrient);
     if (described === undefined) return [];
-    const figure = known === null ? 'unknown' : shortFigure(known, described.decimals);
+    const figure = known === null ? '?' : shortFigure(known, described.decimals);
     return [
       {
         key: nutrient,
@@ -197,7 +197,7 @@ function unjudged(judging: Judging): UnjudgedRow[] {
       {
         key,
         name: ratioName(tables, key),
-        figure: lowest === null && highest === null ? 'unknown' : `${range} : 1`,
+        figure: lowest === null && highest === null ? '?' : `${range} : 1`,
         why: 'No published limit used.',
         sources: [],
         makers: ratioMakers(tables, key),
