@@ -211,6 +211,21 @@ def not_compared(total: Totals, targets: Targets) -> list[NotCompared]:
     ]
 
 
+def stands(word: str, *, known_share: float) -> bool:
+    """Return whether what is said of the known part of a mass holds for all of it.
+
+    Parameters
+    ----------
+    word : str
+        "met", "short", "over" or "unknown".
+    known_share : float
+        Share of the mass whose composition is known [-].
+    """
+    if known_share >= 1 or word == "over":
+        return True
+    return word == "met" and known_share >= FEWEST_KNOWN_SHARE
+
+
 def with_doubt(judgement: Judgement, *, known_share: float) -> Judgement:
     """Return the judgement of a mass of which a part has no composition at all.
 
@@ -228,10 +243,7 @@ def with_doubt(judgement: Judgement, *, known_share: float) -> Judgement:
     """
     if known_share >= 1:
         return judgement
-    is_kept = judgement.word == "over" or (
-        judgement.word == "met" and known_share >= FEWEST_KNOWN_SHARE
-    )
-    is_open = not is_kept
+    is_open = not stands(judgement.word, known_share=known_share)
     return replace(
         judgement,
         best=None,

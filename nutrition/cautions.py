@@ -65,7 +65,7 @@ def for_batch(
     foods : iterable of Food
         What goes in.
     method : str
-        ground, chopped, cooked or bone_in [-].
+        ground, chopped, cooked, bone_in or dry_mix [-].
     total : Totals or None
         The batch's totals: fat [g] and energy [kcal], for the caution about fat.
     """

@@ -9,6 +9,7 @@ from nutrition.rows import PROVENANCE, Problems, Row, number, one_of, read_rows
 
 ENERGY_FILE = "energy/coefficients-1.csv"
 TREND_FILE = "trends/thresholds-1.csv"
+THAW_FILE = "thaw/coefficients-1.csv"
 COLUMNS = ("key", "value", "unit", "basis", *PROVENANCE)
 UNITS = (
     "kcal/kg^0.75",
@@ -23,6 +24,12 @@ UNITS = (
     "day",
     "kg",
     "count",
+    "kJ/kg",
+    "kJ/kgK",
+    "W/m2K",
+    "degree",
+    "hour",
+    "hour/kg",
 )
 
 
@@ -101,3 +108,9 @@ def load_energy() -> Coefficients:
 def load_thresholds() -> Coefficients:
     """Return the limits that decide the words of a trend."""
     return _read(TREND_FILE)
+
+
+@cache
+def load_thaw() -> Coefficients:
+    """Return the constants of the thawing model and of the kitchen rules beside it."""
+    return _read(THAW_FILE)

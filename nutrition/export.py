@@ -9,6 +9,7 @@ from typing import Any
 from nutrition.completeness import completeness, required_nutrients
 from nutrition.export_energy import energy_json
 from nutrition.export_standards import ratio_json, standard_json
+from nutrition.export_thaw import thaw_json
 from nutrition.food import Food
 from nutrition.loading import Tables, load
 from nutrition.own_food_export import bones_json, cuts_json, forms_json
@@ -80,6 +81,7 @@ def _body(tables: Tables) -> Json:
             }
             for kept in tables.keeping
         ],
+        "thaw": thaw_json(),
         "hazards": [_hazard(tables, index) for index in range(len(tables.hazards))],
         "cautions": [
             {

@@ -8,7 +8,7 @@ from nutrition.errors import UnknownKeyError
 from nutrition.loading import load
 from nutrition.rule_tables import PLACES, Keeping
 
-METHODS = ("ground", "chopped", "cooked", "bone_in")
+METHODS = ("ground", "chopped", "cooked", "bone_in", "dry_mix")
 # Grinding spreads what was on the surface through the whole, so any ground or cut meat keeps
 # as the chart says of ground or stew meat, whatever it was before.
 _AS_MADE = {
@@ -53,7 +53,8 @@ def class_as_made(food_class: str | None, method: str) -> str | None:
     """
     if method not in METHODS:
         raise UnknownKeyError("method", method, METHODS)
-    if method == "cooked":
+    # No chart has a row for dry food that is wet: it keeps as leftovers do.
+    if method == "cooked" or (method == "dry_mix" and food_class is None):
         return "cooked"
     if food_class in _AS_MADE.get(method, set()):
         return _BECOMES[method]
@@ -89,7 +90,7 @@ def use_by(
     place : str
         fridge, freezer, or thawed (in the fridge after thawing there) [-].
     method : str
-        ground, chopped, cooked, or bone_in for food left whole [-].
+        ground, chopped, cooked, dry_mix (mixed with dry food), or bone_in for food left whole [-].
 
     Returns
     -------

@@ -65,7 +65,8 @@ def amounts_of(
     Parameters
     ----------
     lines : sequence of LabelLine
-        The lines as printed; two for one nutrient where it prints a minimum and a maximum.
+        The lines as printed; two for one nutrient where it prints a minimum and a maximum, or
+        what each of two compounds brings: such lines add up.
     serving : Serving or None
         The measure that amounts per serving are for: mass of one [g].
     dry_matter_share : float or None
@@ -83,16 +84,20 @@ def amounts_of(
         If a line cannot be converted or says more than its food weighs.
     """
     found = LineAmounts({}, {}, {})
+    typical_most: dict[str, float] = {}
     for line in lines:
+        key = line.nutrient
         least, most = _per_100g(line, serving, dry_matter_share)
         if line.bound == "min":
-            found.low[line.nutrient] = least
+            found.low[key] = found.low.get(key, 0) + least
         elif line.bound == "max":
-            found.high[line.nutrient] = most
+            found.high[key] = found.high.get(key, 0) + most
         else:
-            found.values[line.nutrient] = least
-            if most != least:
-                found.low[line.nutrient], found.high[line.nutrient] = least, most
+            found.values[key] = found.values.get(key, 0) + least
+            typical_most[key] = typical_most.get(key, 0) + most
+    for key, most in typical_most.items():
+        if most != found.values[key]:
+            found.low[key], found.high[key] = found.values[key], most
     for key in found.low.keys() & found.high.keys() - found.values.keys():
         if found.low[key] > found.high[key]:
             raise InputError(

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from nutrition.adequacy import stands
 from nutrition.composition import Ratio, Totals, calcium_to_phosphorus
 from nutrition.loading import load
 from nutrition.ratio_tables import OtherRatio
@@ -82,6 +83,26 @@ def judge_ratio(total: Totals, targets: Targets) -> RatioJudgement:
         limits.maximum,
         limits.source,
     )
+
+
+def ratio_with_doubt(judgement: RatioJudgement, *, known_share: float) -> RatioJudgement:
+    """Return the judgement of a mass of which a part has no composition at all.
+
+    Parameters
+    ----------
+    judgement : RatioJudgement
+        The judgement of the part that has one.
+    known_share : float
+        Share of the mass whose composition is known [-].
+
+    Returns
+    -------
+    RatioJudgement
+        Short and met are withdrawn where the rest could change them, as they are of an amount.
+    """
+    if judgement.word is None or stands(judgement.word, known_share=known_share):
+        return judgement
+    return replace(judgement, lowest=None, highest=None, word="unknown")
 
 
 def ratio_of(total: Totals, top: Sequence[str], bottom: Sequence[str]) -> Ratio:

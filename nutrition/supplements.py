@@ -10,6 +10,7 @@ from nutrition.label_lines import MOST_PCT, LabelLine, Serving, amounts_of
 from nutrition.nutrients import SUMS, load_nutrients
 
 _GRAMS = {"g": 1.0, "mg": 1e-3, "µg": 1e-6}
+_PARTS_OF = {"fatty acids": "fat", "amino acids": "protein"}
 
 
 def supplement(
@@ -37,8 +38,8 @@ def supplement(
     -------
     Food
         What is listed is known. What is not listed is unknown, but bounded: by the mass that the
-        lines leave for what is counted in g, and by nothing at all for minerals and vitamins,
-        since a supplement lists what it is sold for.
+        lines leave for what is counted in g, with the fat or protein it may be part of, and by
+        nothing at all for minerals and vitamins, since a supplement lists what it is sold for.
 
     Raises
     ------
@@ -83,11 +84,10 @@ def supplement(
 def _listed_g(values: dict[str, float]) -> float:
     nutrients = load_nutrients()
     # A fatty acid is part of the fat, an amino acid of the protein: those are not added twice.
-    parts_of = {"fatty acids": "fat", "amino acids": "protein"}
     return sum(
         amount * _GRAMS[nutrients[key].unit]
         for key, amount in values.items()
-        if key not in SUMS and parts_of.get(nutrients[key].group, "") not in values
+        if key not in SUMS and _PARTS_OF.get(nutrients[key].group, "") not in values
     )
 
 
@@ -98,7 +98,8 @@ def _bound(
         if key in values or key in high:
             continue
         if nutrient.unit == "g":
-            high[key] = low.get(key, 0.0) + rest_g
+            whole_g = values.get(_PARTS_OF.get(nutrient.group, ""), 0.0)
+            high[key] = low.get(key, 0.0) + rest_g + whole_g
         elif key not in low:
             high[key] = 0.0
 

@@ -12,7 +12,7 @@ from nutrition.adequacy import (
 )
 from nutrition.composition import Food, Label, food_from_label, totals
 from nutrition.errors import InputError
-from nutrition.ratios import judge_ratio, judge_ratios
+from nutrition.ratios import judge_ratio, judge_ratios, ratio_with_doubt
 from nutrition.standards import targets
 from nutrition.tables import load
 
@@ -152,6 +152,15 @@ def test_food_without_a_composition_withdraws_short_and_then_met() -> None:
     assert (calcium.word, calcium.best, calcium.may_fall_short) == ("unknown", None, True)
     assert with_doubt(found["protein"], known_share=0.95).word == "met"
     assert with_doubt(found["protein"], known_share=0.8).word == "unknown"
+
+
+def test_food_without_a_composition_withdraws_the_word_of_a_ratio_too() -> None:
+    food = Food("a", "A", "own", "raw", 100, "atwater", {"calcium": 120.0, "phosphorus": 100.0})
+    ratio = judge_ratio(totals([(food, 100)]), ADULT)
+    assert ratio.word == "met"
+    assert ratio_with_doubt(ratio, known_share=0.95) is ratio
+    halved = ratio_with_doubt(ratio, known_share=0.5)
+    assert (halved.word, halved.known, halved.highest) == ("unknown", ratio.known, None)
 
 
 def test_meals_of_a_window_make_up_for_one_another() -> None:

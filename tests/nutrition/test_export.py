@@ -60,6 +60,7 @@ def test_the_shape_the_phone_relies_on() -> None:
         "ratios",
         "energy",
         "keeping",
+        "thaw",
         "hazards",
         "cautions",
     }

@@ -90,10 +90,16 @@ def test_fish_and_organs_stay_what_they_are_when_ground() -> None:
     assert class_as_made("red_meat_pieces", "chopped") == "stew_meat"
 
 
+def test_dry_food_that_is_wet_keeps_as_leftovers_and_what_is_raw_as_it_was() -> None:
+    assert class_as_made(None, "dry_mix") == "cooked"
+    assert class_as_made("organs", "dry_mix") == "organs"
+    assert class_as_made(None, "chopped") is None
+
+
 def test_unknown_places_and_methods_are_refused() -> None:
     with pytest.raises(UnknownKeyError, match="fridge, freezer, thawed"):
         use_by([BEEF], since=DAY, place="counter")
-    with pytest.raises(UnknownKeyError, match="ground, chopped, cooked, bone_in"):
+    with pytest.raises(UnknownKeyError, match="ground, chopped, cooked, bone_in, dry_mix"):
         use_by([BEEF], since=DAY, place="fridge", method="smoked")
     with pytest.raises(UnknownKeyError, match="place"):
         find("organs", "counter")

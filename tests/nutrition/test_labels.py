@@ -135,6 +135,21 @@ def test_a_supplement_bounds_what_it_does_not_list() -> None:
     assert food.energy_kcal_per_100g == 0
 
 
+def test_the_fatty_acids_of_an_oil_that_lists_its_fat_alone_are_unknown_and_not_none() -> None:
+    fat = LabelLine("fat", 1, "g", "serving")
+    oil = supplement((fat,), key="own", name="Oil", serving=Serving("capsule", 1))
+    assert oil.least("linoleic") is None
+    assert oil.most("linoleic") == pytest.approx(100)
+    assert oil.most("lysine") == 0
+
+
+def test_what_two_compounds_bring_of_one_nutrient_adds_up() -> None:
+    oxide = LabelLine("zinc", 10, "mg", "serving")
+    chelate = LabelLine("zinc", 15, "mg", "serving")
+    food = supplement((oxide, chelate), key="own", name="Zinc", serving=Serving("tablet", 0.5))
+    assert food.values["zinc"] == pytest.approx(5000)
+
+
 def test_a_supplement_without_lines_is_refused() -> None:
     with pytest.raises(InputError, match="at least one line"):
         supplement((), key="own", name="Zinc", serving=Serving("tablet", 0.5))

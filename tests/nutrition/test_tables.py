@@ -26,7 +26,7 @@ def test_table_shapes() -> None:
     assert len(tables.foods) == 403
     assert sum(food.bone_share is not None for food in tables.foods.values()) == 35
     assert len(tables.hazards) == 21
-    assert len(tables.cautions) == 39
+    assert len(tables.cautions) == 44
 
 
 def test_every_group_of_foods_is_there() -> None:

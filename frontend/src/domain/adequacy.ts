@@ -204,11 +204,16 @@ export function notCompared(total: Totals, against: Targets): NotCompared[] {
  */
 const FEWEST_KNOWN_SHARE = 0.9;
 
+/** Whether what is said of the known part of a mass holds for all of it. */
+export function stands(word: Word, known_share: number): boolean {
+  if (known_share >= 1 || word === 'over') return true;
+  return word === 'met' && known_share >= FEWEST_KNOWN_SHARE;
+}
+
 /** The judgement of a mass of which a part has no composition at all. */
 export function withDoubt(judged: Judgement, known_share: number): Judgement {
   if (known_share >= 1) return judged;
-  const isKept =
-    judged.word === 'over' || (judged.word === 'met' && known_share >= FEWEST_KNOWN_SHARE);
+  const isKept = stands(judged.word, known_share);
   return {
     ...judged,
     best: null,

@@ -45,24 +45,34 @@ const UNITS_PER_GRAM: Readonly<Record<string, number>> = { g: 1, mg: 1e3, µg: 1
 /** Labels round each figure, so half a percent too much is still a label and not a slip. */
 export const MOST_PCT = 100.5;
 
-/** What the lines say per 100 g as fed: a guaranteed minimum is the least, a maximum the most. */
+/**
+ * What the lines say per 100 g as fed: a guaranteed minimum is the least, a maximum the most. Labels
+ * print one line for each compound of a nutrient, so lines of the same kind add up.
+ */
 export function amountsOf(
   tables: LineTables,
   lines: readonly LabelLine[],
   circumstances: Circumstances,
 ): LineAmounts {
   const found: LineAmounts = { values: {}, low: {}, high: {} };
+  const typicalMost: Record<string, number> = {};
+  const add = (amounts: Record<string, number>, key: string, amount: number): void => {
+    amounts[key] = (amounts[key] ?? 0) + amount;
+  };
   for (const line of lines) {
     const { least, most } = linePer100g(tables, line, circumstances);
-    if (line.bound === 'min') found.low[line.nutrient] = least;
-    else if (line.bound === 'max') found.high[line.nutrient] = most;
+    if (line.bound === 'min') add(found.low, line.nutrient, least);
+    else if (line.bound === 'max') add(found.high, line.nutrient, most);
     else {
-      found.values[line.nutrient] = least;
-      if (most !== least) {
-        found.low[line.nutrient] = least;
-        found.high[line.nutrient] = most;
-      }
+      add(found.values, line.nutrient, least);
+      add(typicalMost, line.nutrient, most);
     }
+  }
+  for (const [key, most] of Object.entries(typicalMost)) {
+    const least = found.values[key];
+    if (least === undefined || most === least) continue;
+    found.low[key] = least;
+    found.high[key] = most;
   }
   for (const [key, low] of Object.entries(found.low)) {
     const high = found.high[key];

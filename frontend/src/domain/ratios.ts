@@ -1,6 +1,6 @@
 /** Ratios of what is in food, each with its range and limits. The twin of the server's ratios. */
 
-import type { Targets, Word } from './adequacy.ts';
+import { stands, type Targets, type Word } from './adequacy.ts';
 import { calciumToPhosphorus, type MaybeAmounts, type Ratio, type Totals } from './composition.ts';
 import type { OtherRatioRow, Tables } from './tables.ts';
 
@@ -47,6 +47,15 @@ function isAllTop(total: Totals, { top, bottom }: OtherRatioRow): boolean {
 /** Calcium to phosphorus against the limits of the stage. */
 export function judgeRatio(total: Totals, against: Targets): RatioJudgement {
   return judged(CALCIUM_TO_PHOSPHORUS, calciumToPhosphorus(total), against.ratio);
+}
+
+/**
+ * The judgement of a mass of which a part has no composition at all: short and met are withdrawn
+ * where the rest could change them, as they are of an amount.
+ */
+export function ratioWithDoubt(judged: RatioJudgement, known_share: number): RatioJudgement {
+  if (judged.word === null || stands(judged.word, known_share)) return judged;
+  return { ...judged, lowest: null, highest: null, word: 'unknown' };
 }
 
 /** One sum of nutrients over another: the ends are least over most and most over least. */

@@ -22,8 +22,8 @@ export interface SupplementLabel {
 
 /**
  * A supplement as a food. What it lists is known; what it does not list is bounded: by the mass
- * that the lines leave for what is counted in g, and by nothing at all for minerals and vitamins,
- * since a supplement lists what it is sold for.
+ * that the lines leave for what is counted in g, with the fat or protein it may be part of, and by
+ * nothing at all for minerals and vitamins, since a supplement lists what it is sold for.
  */
 export function supplement(tables: LabelTables, label: SupplementLabel, own: OwnName): FoodRow {
   const { lines, serving } = label;
@@ -60,9 +60,10 @@ function listed(nutrients: readonly NutrientRow[], values: Amounts): number {
 }
 
 function bound(nutrients: readonly NutrientRow[], amounts: Bounded, rest_g: number): void {
-  for (const { key, unit } of nutrients) {
+  for (const { key, unit, group } of nutrients) {
     if (key in amounts.values || key in amounts.high) continue;
-    if (unit === 'g') amounts.high[key] = (amounts.low[key] ?? 0) + rest_g;
+    const whole_g = amounts.values[PARTS_OF[group] ?? ''] ?? 0;
+    if (unit === 'g') amounts.high[key] = (amounts.low[key] ?? 0) + rest_g + whole_g;
     else if (!(key in amounts.low)) amounts.high[key] = 0;
   }
 }

@@ -5,6 +5,8 @@
  * nutrient itself names. A value that is absent is unknown, never zero.
  */
 
+import type { ThawTables } from './thermal.ts';
+
 export type NutrientUnit = 'g' | 'mg' | 'µg';
 
 export interface NutrientRow {
@@ -231,6 +233,7 @@ export interface CautionRow {
   readonly moment: string;
   readonly text: string;
   readonly source: string;
+  readonly verified?: Verified;
 }
 
 /** Where a constant of the energy equations comes from. */
@@ -364,6 +367,8 @@ export interface Tables {
   };
   readonly energy: EnergyTables;
   readonly keeping: readonly KeepingRow[];
+  /** Absent while the phone still keeps tables of an older server. */
+  readonly thaw?: ThawTables;
   readonly hazards: readonly HazardRow[];
   readonly cautions: readonly CautionRow[];
 }
