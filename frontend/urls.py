@@ -4,7 +4,10 @@ from django.urls import path, re_path
 
 from frontend import views
 
-PLACES = "today|counter|plan|stores|review|dogs|waiting|household|sign-in|sign-up|join|first-run"
+PLACES = (
+    "today|counter|plan|duties|stores|review|dogs|waiting|history|household|"
+    "sign-in|sign-up|join|first-run"
+)
 
 urlpatterns = [
     # At the root, so that the worker's scope is the whole site without a header.

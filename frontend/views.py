@@ -33,7 +33,12 @@ def _shell(request: HttpRequest, **address: str) -> HttpResponseBase:
     path = APP / "index.html"
     if not path.exists():
         return _not_built()
-    return FileResponse(path.open("rb"), content_type="text/html; charset=utf-8")
+    response = FileResponse(path.open("rb"), content_type="text/html; charset=utf-8")
+    # One page holds all screens, so the one that scans labels cannot have a policy of its own.
+    response["Permissions-Policy"] = settings.PERMISSIONS_POLICY.replace(
+        "camera=()", "camera=(self)"
+    )
+    return response
 
 
 def _service_worker(request: HttpRequest) -> HttpResponseBase:

@@ -1,6 +1,7 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vite';
+import { groups } from './build/chunks.ts';
 import { serviceWorker } from './build/service-worker.ts';
 
 const here = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
@@ -14,6 +15,7 @@ export default defineConfig({
     // The worker plugin removes what is older than the build before this one.
     emptyOutDir: false,
     reportCompressedSize: false,
+    rolldownOptions: { output: { codeSplitting: { groups } } },
   },
   server: {
     proxy: {

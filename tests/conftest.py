@@ -17,11 +17,16 @@ import pytest
 from django.contrib.auth.hashers import make_password
 from django.db import connections
 from django.utils import timezone
+from hypothesis import HealthCheck, settings
 from playwright.sync_api import Browser, sync_playwright
 from rest_framework.test import APIClient
 
 from household.accounts.models import Household, Member, Role, User
 from tests import services
+
+# How long an example takes says how busy the machine is, not whether it is right.
+settings.register_profile("patient", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("patient")
 
 # Playwright's synchronous interface runs an event loop, in which Django refuses database work.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")

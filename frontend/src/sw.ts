@@ -18,7 +18,7 @@ precacheAndRoute(__PRECACHE__);
 cleanupOutdatedCaches();
 registerRoute(
   new NavigationRoute(createHandlerBoundToURL('/'), {
-    denylist: [/^\/(api|admin|static|trust)(\/|$)/],
+    denylist: [/^\/(api|admin|calendar|static|trust)(\/|$)/],
   }),
 );
 

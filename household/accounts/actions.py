@@ -53,6 +53,9 @@ def sign_up_by_invitation(
 
     Raises what accept_invitation() raises, EmailTaken, or ValidationError for a weak password.
     """
+    joined = _joined_by(token)
+    if joined is not None and joined.user.email == User.objects.canonical(email):
+        raise EmailTaken  # Sent again, since the first reply was lost: there is the account.
     open_invitation(token, now=now)
     user = _new_user(name=name, email=email, password=password)
     accept_invitation(user, token=token, now=now)
@@ -184,6 +187,9 @@ def accept_invitation(user: User, *, token: str, now: datetime) -> Member:
 
     Raises InvitationUnknown, InvitationUsed, InvitationExpired, InvitationWithdrawn, AlreadyMember.
     """
+    joined = _joined_by(token)
+    if joined is not None and joined.user == user:
+        return joined  # Sent again, since the first reply was lost.
     invitation = open_invitation(token, now=now)
     member = Member.objects.filter(household=invitation.household, user=user).first()
     if member is not None and not member.is_removed:
@@ -199,6 +205,12 @@ def accept_invitation(user: User, *, token: str, now: datetime) -> Member:
         member.save(update_fields=["role", "removed_at"])
     Invitation.objects.filter(pk=invitation.pk).update(used_by=member)
     return member
+
+
+def _joined_by(token: str) -> Member | None:
+    """Who used this invitation, and still belongs to the household."""
+    used = Member.objects.filter(invitations_used__token_sha256=token_hash(token), removed_at=None)
+    return used.select_related("user").first()
 
 
 def _new_user(*, name: str, email: str, password: str) -> User:

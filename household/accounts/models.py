@@ -151,6 +151,7 @@ class Invitation(models.Model):
     def state(self, now: datetime) -> Literal["waiting", "used", "withdrawn", "expired"]:
         if self.used_at is not None:
             return "used"
-        if self.withdrawn_at is not None:
+        # Who may not invite any more lets nobody in: not by an older link, and not themselves.
+        if self.withdrawn_at is not None or not self.made_by.is_owner:
             return "withdrawn"
         return "waiting" if now < self.expires_at else "expired"

@@ -65,7 +65,8 @@ def invitations_of(household: Household) -> QuerySet[Invitation]:
 
 def token_hash(token: str) -> str:
     """The form in which a token is stored. It is random and long, so it needs no salt."""
-    return hashlib.sha256(token.encode()).hexdigest()
+    # What was typed is hashed before it is checked, and may hold half of a surrogate pair.
+    return hashlib.sha256(token.encode(errors="surrogatepass")).hexdigest()
 
 
 def open_invitation(token: str, *, now: datetime) -> Invitation:

@@ -44,7 +44,7 @@ def prepare(arguments: Sequence[str]) -> None:
         _make_venv()
         _install(lock)
     if needs_app:
-        _build_app()
+        build_app()
     if command == "test":
         _install_app_tests()
     if not inside:
@@ -63,8 +63,8 @@ def _continue_in_venv(arguments: Sequence[str]) -> NoReturn:
     os.execv(command[0], command)
 
 
-def _make_venv() -> None:
-    if venv_python().exists():
+def _make_venv(*, anew: bool = False) -> None:
+    if venv_python().exists() and not anew:
         return
     if importlib.util.find_spec("ensurepip") is None:
         _stop(
@@ -83,6 +83,10 @@ def _install(name: str) -> None:
     wanted = _hash([lock])
     if _stamp(f"packages-{name}") == wanted:
         return
+    # One that was broken off has its Python before its pip, and one whose Python the system has
+    # renewed looks for its packages in a folder that is not there.
+    if not _has_pip():
+        _make_venv(anew=True)
     _say(f"  installing the packages of .lock/{name}.txt")
     _run(
         [
@@ -101,7 +105,16 @@ def _install(name: str) -> None:
         _set_stamp("packages-run", _hash([ROOT / ".lock" / "run.txt"]))
 
 
-def _build_app() -> None:
+def _has_pip() -> bool:
+    asked = [str(venv_python()), "-c", "import pip"]
+    return subprocess.run(asked, capture_output=True, check=False).returncode == 0
+
+
+def build_app() -> None:
+    """Builds the phone app if what it is made from has changed since the last time.
+
+    Raises SystemExit, with what the build said and what to do, where it fails.
+    """
     if os.environ.get("TRENCHER_NO_FRONTEND") == "1":
         return
     if not (FRONTEND / "build_hook.py").exists():

@@ -14,6 +14,7 @@ from rest_framework.response import Response
 from rest_framework.views import exception_handler, set_rollback
 
 from household.accounts.errors import Refusal
+from household.sync.wording import UNSTORABLE
 
 logger = logging.getLogger(__name__)
 
@@ -104,7 +105,8 @@ def _flatten(detail: Any, path: str = "") -> Iterator[tuple[str, str]]:
             nested = isinstance(value, Mapping | list)
             yield from _flatten(value, f"{path}.{index}".lstrip(".") if nested else path)
     else:
-        yield path, str(detail)
+        # It may repeat what was given, half of a surrogate pair too, which no reply can hold.
+        yield path, UNSTORABLE.sub("\ufffd", str(detail))
 
 
 def _duration(seconds: float) -> str:

@@ -18,6 +18,7 @@ from household.config.models import Heartbeat
 
 _REDIS_TIMEOUT_S = 2
 _MISSED_BEATS = 3
+_CLOCKS_MAY_DIFFER = timedelta(minutes=1)  # Between the machines of workers and of web processes.
 
 
 def database() -> str:
@@ -52,6 +53,8 @@ def worker() -> str:
     if last is None:
         return "down: no worker has reported yet"
     silent = timezone.now() - last.at
+    if silent < -_CLOCKS_MAY_DIFFER:
+        return "down: it last reported by a clock that was ahead"
     if silent > timedelta(seconds=settings.HEARTBEAT_SECONDS * _MISSED_BEATS):
         return f"down: silent for {round(silent.total_seconds())} seconds"
     return "ok"

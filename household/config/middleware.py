@@ -72,7 +72,7 @@ class SecureCookies:
 
 
 class ContentSecurityPolicy:
-    """Sends the policy of the settings, unless a view has set a stricter or wider one."""
+    """Sends the policies of the settings, unless a view has set a stricter or wider one."""
 
     def __init__(self, get_response: Next) -> None:
         self.get_response = get_response
@@ -81,6 +81,7 @@ class ContentSecurityPolicy:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
         response.headers.setdefault("Content-Security-Policy", self.policy)
+        response.headers.setdefault("Permissions-Policy", settings.PERMISSIONS_POLICY)
         return response
 
 

@@ -190,6 +190,8 @@ CONTENT_SECURITY_POLICY = {
     "form-action": ["'self'"],
     "frame-ancestors": ["'none'"],
 }
+# The app itself widens this by the camera, to scan labels.
+PERMISSIONS_POLICY = "camera=(), microphone=(), geolocation=(), payment=(), usb=()"
 
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = "UTC"
@@ -214,7 +216,7 @@ REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": ["household.config.authentication.SessionAuthentication"],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["household.config.parsers.JSONParser"],
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
     "EXCEPTION_HANDLER": "household.config.errors.handle",
     "TEST_REQUEST_DEFAULT_FORMAT": "json",

@@ -54,7 +54,7 @@ def die_with_parent() -> None:
 
 
 class Supervisor:
-    """Starts the children, restarts those that die, and stops all on SIGINT or SIGTERM.
+    """Starts the children, restarts those that die, and stops all on SIGINT, SIGTERM or SIGHUP.
 
     Must run in the main thread: signals arrive there, and on Linux a child's life is tied to the
     thread that started it.
@@ -75,9 +75,12 @@ class Supervisor:
 
     def run(self, *, every_s: float = 60.0, routine: Callable[[], None] | None = None) -> None:
         """Blocks until a signal ends it; calls `routine` now and then. Raises GaveUp."""
+        ending = [signal.SIGINT, signal.SIGTERM]
+        # A closed terminal; whoever has it ignored (nohup) wants to go on without one.
+        if signal.getsignal(signal.SIGHUP) is not signal.SIG_IGN:
+            ending.append(signal.SIGHUP)
         handlers = {
-            number: signal.signal(number, lambda *_: self._stopping.set())
-            for number in (signal.SIGINT, signal.SIGTERM)
+            number: signal.signal(number, lambda *_: self._stopping.set()) for number in ending
         }
         next_routine = time.monotonic() + every_s
         try:

@@ -7,6 +7,7 @@ from rest_framework.permissions import AllowAny
 
 from household.config import trust
 from household.config.health import HealthView
+from household.prep.calendar_api import calendar
 
 urlpatterns = [
     path("api/health", HealthView.as_view()),
@@ -18,6 +19,7 @@ urlpatterns = [
     path("api/", include("household.prep.urls")),
     path("api/", include("household.feeding.urls")),
     path("api/", include("household.review.urls")),
+    path("calendar/<str:token>.ics", calendar),
     path("admin/", admin.site.urls),
     path("trust", trust.trust),
     path("trust/ca.crt", trust.authority),

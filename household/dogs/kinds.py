@@ -3,6 +3,7 @@
 from household.sync.vocabulary import (
     EVERYONE,
     ChoiceBy,
+    First,
     InOrder,
     Kind,
     OnlyWith,
@@ -54,6 +55,7 @@ DOG = Kind(
     app="dogs",
     label="dog",
     model="dogs.Dog",
+    first=First(),
     registers={
         "name": name("name", 60),
         "breed": text("breed", 80),
@@ -80,6 +82,18 @@ DOG = Kind(
             pups=integer("pups", 0, 20),
             weaned_on=date("weaned on", not_future=True),
         ),
+        # What a person settled for this dog; a batch that it eats keeps to them. The bounds only
+        # catch slips: at 9 kcal a gram (Atwater) 1000 kcal cannot hold more than 111 g of fat.
+        "caps": grouped(
+            "limits of its own",
+            fat_g_per_1000_kcal=number("fat", 10, 110, "g/1000 kcal"),
+            bone_pct=number("bone", 0, 100, "% of the mass"),
+            liver_pct=number("liver", 0, 100, "% of the mass"),
+            organ_pct=number("organs", 0, 100, "% of the mass"),
+        ),
+        "may_not_have": list_of(
+            "foods it may not have", text("food", 64, min_length=1, required=True), 50
+        ),
         "weight_plan": grouped(
             "weight plan",
             goal=choice("goal", ("lose", "gain", "hold"), required=True),
@@ -102,7 +116,12 @@ PREFERENCE = Kind(
     app="dogs",
     label="choice of the household",
     model="dogs.Preference",
-    registers={"standard": choice("yardstick", STANDARDS)},
+    first=First(),
+    registers={
+        "standard": choice("yardstick", STANDARDS),
+        # [degC]. Common practice, no source: colder freezes what lies in it, warmer is no fridge.
+        "fridge_c": number("fridge temperature", 1, 20, "°C"),
+    },
 )
 
 WEIGHING = Kind(
@@ -110,6 +129,7 @@ WEIGHING = Kind(
     app="dogs",
     label="weighing",
     model="dogs.Weighing",
+    first=First(days=120),
     owner="dog",
     write=EVERYONE,
     registers={
@@ -140,6 +160,7 @@ OBSERVATION = Kind(
     app="dogs",
     label="observation",
     model="dogs.Observation",
+    first=First(days=3),
     owner="dog",
     write=EVERYONE,
     registers={

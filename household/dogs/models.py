@@ -24,6 +24,11 @@ class Dog(Projected):
     reproduction_whelped_on = models.DateField(null=True)
     reproduction_pups = models.PositiveSmallIntegerField(null=True)
     reproduction_weaned_on = models.DateField(null=True)
+    caps_fat_g_per_1000_kcal = models.FloatField(null=True)
+    caps_bone_pct = models.FloatField(null=True)
+    caps_liver_pct = models.FloatField(null=True)
+    caps_organ_pct = models.FloatField(null=True)
+    may_not_have = models.JSONField(null=True)
     weight_plan_goal = models.CharField(max_length=4, blank=True)
     weight_plan_agreed_with_vet = models.BooleanField(null=True)
     weight_plan_target_mass_g = models.FloatField(null=True)
@@ -48,6 +53,7 @@ class Preference(Projected):
     """What the household has chosen for all its members: one record at a known id."""
 
     standard = models.CharField(max_length=20, blank=True)
+    fridge_c = models.FloatField(null=True)
 
     def __str__(self) -> str:
         return self.standard or "no yardstick chosen"

@@ -102,6 +102,12 @@ def yardsticks(household_ids: Sequence[UUID]) -> dict[UUID, str]:
     return {each: own.get(each, YARDSTICK) for each in household_ids}
 
 
+def fridge_c_of(household_id: UUID) -> float | None:
+    """How cold the household measured its fridge to be [degC]; None while nobody has."""
+    chosen = Preference.living(household_id).filter(rid=preference_id(household_id)).first()
+    return chosen.fridge_c if chosen else None
+
+
 def need_of(dog: Dog, weighing: Weighing | None, *, on: date, edition: str) -> Need:
     """What the dog needs on a day, by its latest weight and the limits of one edition.
 

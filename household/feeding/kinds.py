@@ -3,6 +3,7 @@
 from household.sync.vocabulary import (
     EVERYONE,
     AtMost,
+    First,
     Kind,
     boolean,
     choice,
@@ -25,6 +26,7 @@ MEALTIME = Kind(
     app="feeding",
     label="mealtime",
     model="feeding.Mealtime",
+    first=First(),
     registers={
         "name": name("name", 40),
         "time": clock_time("time", required=True),
@@ -38,6 +40,7 @@ MEAL = Kind(
     app="feeding",
     label="meal",
     model="feeding.Meal",
+    first=First(days=9),
     write=EVERYONE,
     registers={
         "mealtime": ref("mealtime", "mealtime"),
@@ -53,6 +56,7 @@ SERVING = Kind(
     app="feeding",
     label="serving",
     model="feeding.Serving",
+    first=First(with_owner=True),
     owner="meal",
     write=EVERYONE,
     registers={

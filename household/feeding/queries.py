@@ -3,11 +3,13 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db.models import Prefetch, QuerySet
 
+from household.accounts.models import Household
 from household.dogs.models import Dog, Weighing
 from household.dogs.queries import need_of, targets_by_intake
 from household.feeding.models import Meal, Serving
@@ -17,7 +19,7 @@ from nutrition.adequacy import Judgement, NotCompared, judge, not_compared, with
 from nutrition.companions import for_diet
 from nutrition.composition import Totals, totals
 from nutrition.excess import Excess, excesses
-from nutrition.ratios import RatioJudgement, judge_ratios
+from nutrition.ratios import RatioJudgement, judge_ratios, ratio_with_doubt
 from nutrition.standards import Targets
 
 
@@ -181,14 +183,17 @@ def adequacy(
         known_share=known_share,
         judgements=[with_doubt(each, known_share=known_share) for each in judge(total, limits)],
         not_compared=not_compared(total, limits),
-        ratios=judge_ratios(total, limits),
+        ratios=[
+            ratio_with_doubt(each, known_share=known_share) for each in judge_ratios(total, limits)
+        ],
         excesses=excesses(total, limits),
     )
 
 
 def _weighed(household_id: UUID, dog: Dog, last: date) -> Weighing | None:
-    """The latest weighing by the end of the day."""
-    end = datetime.combine(last + timedelta(days=1), time(), tzinfo=UTC)
+    """The latest weighing by the end of the day, where the household lives."""
+    zone = ZoneInfo(Household.objects.values_list("time_zone", flat=True).get(pk=household_id))
+    end = datetime.combine(last + timedelta(days=1), time(), tzinfo=zone)
     by_then = Weighing.living(household_id).filter(dog=dog.rid, at__lt=end)
     return by_then.order_by("-at", "-rid").first()
 

@@ -3,6 +3,6 @@
 from django.contrib import admin
 
 from household.accounts.admin import ReadOnlyAdmin
-from household.prep.models import Bag, Batch, Duty, WeighIn
+from household.prep.models import Bag, Batch, Duty, Rota, Travel, WeighIn
 
-admin.site.register([Batch, WeighIn, Bag, Duty], ReadOnlyAdmin)
+admin.site.register([Batch, WeighIn, Bag, Duty, Rota, Travel], ReadOnlyAdmin)

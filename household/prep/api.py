@@ -31,7 +31,20 @@ class BagSerializer(serializers.ModelSerializer[Bag]):
 
     class Meta:
         model = Bag
-        fields = ["rid", "mass_g", "count", "place", "packed_at", "use_by", "note", "stock_g"]
+        fields = [
+            "rid",
+            "mass_g",
+            "count",
+            "place",
+            "place_name",
+            "shelf",
+            "form",
+            "thickness_mm",
+            "packed_at",
+            "use_by",
+            "note",
+            "stock_g",
+        ]
 
 
 class PartSerializer(serializers.Serializer[Any]):

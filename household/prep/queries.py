@@ -9,16 +9,19 @@ from uuid import UUID
 
 from django.db.models import QuerySet
 
+from household.accounts.models import Member
+from household.accounts.queries import token_hash
 from household.dogs.models import Dog
 from household.dogs.queries import standard
-from household.prep.models import Bag, Batch, WeighIn
+from household.prep.models import Bag, Batch, CalendarAddress, WeighIn
 from household.stores.ledger import Stock
 from household.stores.queries import foods_by_key, stocks
+from household.sync.vocabulary import PLANNERS
 from nutrition.adequacy import Judgement, NotCompared, judge, not_compared, with_doubt
 from nutrition.companions import for_diet
 from nutrition.composition import Food, Totals, totals
 from nutrition.excess import Excess, excesses
-from nutrition.ratios import RatioJudgement, judge_ratios
+from nutrition.ratios import RatioJudgement, judge_ratios, ratio_with_doubt
 from nutrition.standards import Targets
 
 R = TypeVar("R", WeighIn, Bag)
@@ -188,9 +191,31 @@ def _judged(
         dogs=tuple(dogs),
         judgements=[with_doubt(each, known_share=known_share) for each in judge(total, limits)],
         not_compared=not_compared(total, limits),
-        ratios=judge_ratios(total, limits),
+        ratios=[
+            ratio_with_doubt(each, known_share=known_share) for each in judge_ratios(total, limits)
+        ],
         excesses=excesses(total, limits),
     )
+
+
+def address_of(member: Member) -> CalendarAddress | None:
+    """The address of the member's calendar, if there is one."""
+    return CalendarAddress.objects.filter(member=member).first()
+
+
+def calendar_member(token: str) -> Member | None:
+    """Whose calendar this token opens: somebody who still belongs here and may see duties."""
+    address = (
+        CalendarAddress.objects.select_related("member__household", "member__user")
+        .filter(
+            token_sha256=token_hash(token),
+            member__removed_at=None,
+            member__role__in=PLANNERS,
+            member__user__is_active=True,
+        )
+        .first()
+    )
+    return address.member if address else None
 
 
 def _by_batch(rows: Iterable[R]) -> dict[UUID, list[R]]:

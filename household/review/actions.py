@@ -8,8 +8,9 @@ from uuid import UUID
 
 from household.accounts.models import Household
 from household.review.models import Progress, Summary
+from household.review.queries.assembling import household_week
 from household.review.queries.due import Due
-from household.review.queries.loading import load_week, load_weeks
+from household.review.queries.loading import load_week, read_rows
 from household.review.queries.records import HouseholdWeek
 from household.review.queries.summary import says_the_same, summary_bodies
 from household.review.queries.weeks import Week
@@ -42,14 +43,16 @@ def write_due(due: Sequence[Due], *, now: datetime) -> int:
     written, failed = 0, set()
     for week, households in sorted(by_week.items()):
         for start in range(0, len(households), HOUSEHOLDS_A_LOAD):
-            for household_week in load_weeks(households[start : start + HOUSEHOLDS_A_LOAD], week):
+            part = households[start : start + HOUSEHOLDS_A_LOAD]
+            found = read_rows(part, week)
+            for household in part:
                 try:
-                    written += _write(household_week, now=now)
+                    written += _write(household_week(household, week, found), now=now)
                 # Whatever one household's records do must not keep the others from their week.
                 except Exception:
-                    logger.exception("Week %s of %s failed", week, household_week.household)
-                    failed.add(household_week.household)
-    note_progress([one for one in due if str(one.household.pk) not in failed], now=now)
+                    logger.exception("Week %s of %s failed", week, household.pk)
+                    failed.add(household.pk)
+    note_progress([one for one in due if one.household.pk not in failed], now=now)
     return written
 
 
@@ -67,15 +70,15 @@ def note_progress(due: Sequence[Due], *, now: datetime) -> None:
     )
 
 
-def _write(household_week: HouseholdWeek, *, now: datetime) -> int:
-    household_id, week = UUID(household_week.household), str(household_week.week)
+def _write(loaded: HouseholdWeek, *, now: datetime) -> int:
+    household_id, week = UUID(loaded.household), str(loaded.week)
     known = {
         summary.dog: summary.body
         for summary in Summary.living(household_id).filter(week=week).only("dog", "body")
     }
-    if not household_week.is_kept and not known:
+    if not loaded.is_kept and not known:
         return 0
-    bodies = summary_bodies(household_week, now=now)
+    bodies = summary_bodies(loaded, now=now)
     writes = [
         Write(
             entity="summary",

@@ -2,8 +2,10 @@
 
 from household.sync.vocabulary import (
     PLANNERS,
+    First,
     Kind,
     Needs,
+    OnlyWith,
     SumAtMost,
     boolean,
     choice,
@@ -19,9 +21,14 @@ from household.sync.vocabulary import (
     ref,
     text,
 )
+from nutrition.shapes import FORMS
 
 PLACES = ("freezer", "fridge", "shelf")
-MOVES = ("stored", "thawed", "used", "discarded")
+MOVES = ("stored", "thawed", "refrozen", "used", "discarded")
+# The counter top is no way to thaw: nothing is entered for it.
+THAWS = ("fridge", "cold_water")
+# [mm]. Common practice, no source: a slice is thicker, no pack of a household is.
+THICKNESS_MM = (1, 500)
 STYLES = ("dry", "treat", "wet", "cooked", "raw")
 SERVING_UNITS = ("tablet", "capsule", "ml", "scoop", "teaspoon", "drop", "piece", "cup", "g")
 AMOUNT_UNITS = ("pct", "g", "mg", "µg", "IU")
@@ -36,6 +43,7 @@ FOOD = Kind(
     app="stores",
     label="food",
     model="stores.Food",
+    first=First(),
     registers={
         "name": name("name", 60),
         "style": choice("style", STYLES),
@@ -93,12 +101,17 @@ LOT = Kind(
     app="stores",
     label="lot",
     model="stores.Lot",
+    first=First(days=120),
     see=PLANNERS,
     registers={
         "food": text("food", 64, min_length=1, required=True),
         "pack_mass_g": integer("mass of a pack", 1, 50_000, "g", required=True),
         "place": choice("place", PLACES),
         "place_name": text("name of the place", 40),
+        "shelf": text("shelf", 40),
+        "form": choice("form", FORMS),
+        "thickness_mm": number("thickness", *THICKNESS_MM, "mm"),
+        "own": boolean("of your own"),
         "frozen_on": date("frozen on", not_future=True),
         "bought_on": date("bought on", not_future=True),
         "best_by": date("best by"),
@@ -108,6 +121,12 @@ LOT = Kind(
             currency=text("currency", 3, min_length=3, required=True),
         ),
         "seller": text("seller", 80),
+        "bought_as": grouped(
+            "bought as",
+            packs=integer("packs", 1, 1000, required=True),
+            pack_mass_g=integer("mass of one", 1, 500_000, "g", required=True),
+        ),
+        "divided_from": ref("divided from", "lot"),
         "note": note(),
     },
 )
@@ -118,6 +137,7 @@ MOVEMENT = Kind(
     app="stores",
     label="movement",
     model="stores.Movement",
+    first=First(with_owner=True),
     owner="of",
     owner_flags=LEDGER_FLAGS,
     registers={
@@ -127,8 +147,12 @@ MOVEMENT = Kind(
         "at": instant("moved at", required=True),
         "batch": ref("batch", "batch"),
         "serving": ref("serving", "serving"),
+        "pull": ref("pull", "pull", immutable=True),
+        "way": choice("way of thawing", THAWS),
+        "into": ref("divided into", "lot"),
         "note": note(),
     },
+    checks=(OnlyWith("way", {"what": "thawed"}, "only what is taken out to thaw thaws."),),
 )
 
 COUNT = Kind(
@@ -136,6 +160,7 @@ COUNT = Kind(
     app="stores",
     label="count",
     model="stores.Count",
+    first=First(with_owner=True),
     owner="of",
     see=PLANNERS,
     owner_flags=LEDGER_FLAGS,

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-EFFECT = {"stored": 1, "used": -1, "discarded": -1, "thawed": 0}
-"""What a movement does to the stock; a thawed pack changes its place only."""
+EFFECT = {"stored": 1, "used": -1, "discarded": -1, "thawed": 0, "refrozen": 0}
+"""What a movement does to the stock; thawing and freezing again change the place only."""
 
 RIVAL_COUNTS = "rival_counts"
 NEGATIVE_STOCK = "negative_stock"

@@ -39,18 +39,28 @@ class Food(Projected):
 
 
 class Lot(Projected):
-    """One purchase put in store. ``food`` is the key of a table's food or the id of an own one."""
+    """One purchase put in store. ``food`` is the key of a table's food or the id of an own one.
+
+    A lot that was divided is two: what was taken from the first moved ``into`` the second.
+    """
 
     food = models.CharField(max_length=64)
     pack_mass_g = models.PositiveIntegerField()
     place = models.CharField(max_length=7, blank=True)
     place_name = models.CharField(max_length=40, blank=True)
+    shelf = models.CharField(max_length=40, blank=True)
+    form = models.CharField(max_length=8, blank=True)
+    thickness_mm = models.FloatField(null=True)
+    own = models.BooleanField(null=True)
     frozen_on = models.DateField(null=True)
     bought_on = models.DateField(null=True)
     best_by = models.DateField(null=True)
     price_minor = models.PositiveIntegerField(null=True)
     price_currency = models.CharField(max_length=3, blank=True)
     seller = models.CharField(max_length=80, blank=True)
+    bought_as_packs = models.PositiveSmallIntegerField(null=True)
+    bought_as_pack_mass_g = models.PositiveIntegerField(null=True)
+    divided_from = models.UUIDField(null=True)
     note = models.TextField(blank=True)
 
     class Meta:
@@ -61,7 +71,11 @@ class Lot(Projected):
 
 
 class Movement(Projected):
-    """An entry in the ledger of a lot or a bag (``of``): never edited, only deleted."""
+    """An entry in the ledger of a lot or a bag (``of``): never edited, only deleted.
+
+    What was moved for a ``pull`` has an id computed from the pull and the number of the pack, so
+    that two phones which move the same pack enter it once.
+    """
 
     of = models.UUIDField()
     what = models.CharField(max_length=9)
@@ -69,6 +83,9 @@ class Movement(Projected):
     at = models.DateTimeField()
     batch = models.UUIDField(null=True)
     serving = models.UUIDField(null=True)
+    pull = models.UUIDField(null=True)
+    way = models.CharField(max_length=10, blank=True)
+    into = models.UUIDField(null=True)
     note = models.TextField(blank=True)
 
     class Meta:

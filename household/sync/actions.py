@@ -1,27 +1,33 @@
 """Writes: what devices push, and what the server itself has to say."""
 
 import secrets
-from collections.abc import Mapping, Sequence
+import threading
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
+from operator import attrgetter
 from typing import Any
 from uuid import UUID
 
-from django.db import DataError, transaction
+from django.db import DataError, connection, transaction
 from django.db.models import F
 
 from household.accounts.models import Household, User
 from household.accounts.queries import member_for
-from household.sync import queries, registry
+from household.sync import bulk, queries, registry
 from household.sync.envelope import MAX_KEPT_BYTES, Sent, read
 from household.sync.errors import SchemaTooNew
 from household.sync.instants import now_millis
-from household.sync.judge import INVALID, Bench, Verdict, kinds_of, rids_named, rids_of
+from household.sync.judge import INVALID, Bench, Logged, Verdict, kinds_of, rids_named, rids_of
 from household.sync.models import Op, Record
 from household.sync.queries import Mark
 from household.sync.refold import load, refold
 from household.sync.server_ops import Write, ops_of_server
 
 __all__ = ["Pushed", "Write", "push", "write_ops"]
+
+_TURN = threading.Lock()
+OP_COLUMNS = tuple(field.attname for field in Op._meta.concrete_fields if not field.primary_key)
 
 
 @dataclass(frozen=True)
@@ -58,14 +64,14 @@ def push(
 
     Raises Http404, NotMember, MarkGone or SchemaTooNew for the batch as a whole.
     """
-    with transaction.atomic():
-        last_seq = _reserve(household_id, len(raw_ops))
+    ops = [read(raw, household_id) for raw in raw_ops]  # Before others have to wait for this one.
+    with _in_turn(), transaction.atomic():
+        last_seq = _reserve(household_id, len(ops))
         member = member_for(user, household_id)
         queries.check_mark(member, mark)
         batch = Batch(household_id, last_seq, member.role, member.pk, received_at)
-        results = _write(batch, [read(raw, household_id) for raw in raw_ops])
         return Pushed(
-            results=results,
+            results=_write(batch, ops),
             asked=[
                 {"op_id": str(op_id), "status": "applied", "seq": seq}
                 for op_id, seq in queries.applied_among(household_id, asked).items()
@@ -83,7 +89,7 @@ def write_ops(household_id: UUID, writes: Sequence[Write], *, now: int | None = 
     Raises ValueError if a value is not allowed or an owner is missing: a fault of the caller.
     """
     received_at = now_millis() if now is None else now
-    with transaction.atomic():
+    with _in_turn(), transaction.atomic():
         last_seq = _reserve(household_id, len(writes))
         ops = ops_of_server(household_id, writes, now=received_at)
         batch = Batch(household_id, last_seq, None, None, received_at)
@@ -91,6 +97,21 @@ def write_ops(household_id: UUID, writes: Sequence[Write], *, now: int | None = 
             if result["status"] != "applied":
                 raise ValueError(f"The server's own operation was not applied: {result}")
     return len(ops)
+
+
+@contextmanager
+def _in_turn() -> Iterator[None]:
+    """Let the threads of this process write to SQLite one after the other.
+
+    It has one writer at a time anyhow, and lets those who wait sleep and try again: with many
+    devices some came last again and again, and waited for seconds. Who is in a transaction already
+    has the database to itself, and must not wait for somebody who waits for it.
+    """
+    if connection.vendor == "sqlite" and not connection.in_atomic_block:
+        with _TURN:
+            yield
+    else:
+        yield
 
 
 def _reserve(household_id: UUID, count: int) -> int:
@@ -130,12 +151,10 @@ def _write(batch: Batch, ops: Sequence[Sent]) -> list[dict[str, Any]]:
     ]
 
 
-def _logged(household_id: UUID, ops: Sequence[Sent]) -> dict[UUID, Op]:
-    """The entries that these operations have in the log already, with what an answer needs."""
-    entries = Op.objects.filter(
-        household_id=household_id, op_id__in={sent.op_id for sent in ops}
-    ).only("op_id", "seq", "hash", "applied", "code", "message", "fields")
-    return {entry.op_id: entry for entry in entries}
+def _logged(household_id: UUID, ops: Sequence[Sent]) -> dict[UUID, Logged]:
+    """The entries that these operations have in the log already."""
+    entries = Op.objects.filter(household_id=household_id, op_id__in={sent.op_id for sent in ops})
+    return {values[0]: Logged(*values) for values in entries.values_list(*Logged._fields)}
 
 
 def _elsewhere(
@@ -170,16 +189,13 @@ def _store(household_id: UUID, entries: list[Op], records: Mapping[UUID, Record]
 
 
 def _log_and_fold(household_id: UUID, entries: list[Op], records: Mapping[UUID, Record]) -> None:
-    for entry in entries:
-        entry.pk = None
-    Op.objects.bulk_create(entries)
+    bulk.write(Op, OP_COLUMNS, map(attrgetter(*OP_COLUMNS), entries))
     applied = [entry for entry in entries if entry.applied]
     if applied:
         refold(household_id, applied, records)
 
 
 def _refuse(entry: Op) -> None:
-    entry.pk = None
     entry.applied, entry.code, entry.body = False, INVALID, ""
     entry.message = "The database cannot hold a value of this entry. Check its numbers and dates."
 
@@ -187,7 +203,7 @@ def _refuse(entry: Op) -> None:
 def _entry(batch: Batch, seq: int, sent: Sent, verdict: Verdict) -> Op:
     envelope = sent.envelope
     applied = verdict.status == "applied"
-    return Op(
+    entry = Op(
         household_id=batch.household_id,
         seq=seq,
         op_id=sent.op_id,
@@ -208,17 +224,20 @@ def _entry(batch: Batch, seq: int, sent: Sent, verdict: Verdict) -> Op:
         message=verdict.message,
         fields=verdict.fields,
     )
+    if applied:
+        entry.content = sent.content  # So that folding it need not read the body again.
+    return entry
 
 
 def _result(sent: Sent, verdict: Verdict, entry: Op | None) -> dict[str, Any]:
     """What the device is told. Its own spelling of the op_id is given back, whatever it was."""
-    entry = verdict.entry or (entry if verdict.to_log else None)
-    if entry is not None and entry.applied:
-        return {"op_id": sent.given_id, "status": "applied", "seq": entry.seq}
+    found = verdict.entry or (entry if verdict.to_log else None)
+    if found is not None and found.applied:
+        return {"op_id": sent.given_id, "status": "applied", "seq": found.seq}
     if verdict.status == "wait":
         return {"op_id": sent.given_id, "status": "wait", "rid": str(verdict.waits_for)}
     # An entry refused by the database itself knows better than the verdict.
-    known = entry if entry is not None else verdict
+    known = found if found is not None else verdict
     return {
         "op_id": sent.given_id,
         "status": "rejected",

@@ -1,12 +1,13 @@
-"""The two calls of sync: push and changes. Shapes are checked here, meaning in actions."""
+"""The calls of sync: push, changes, the first look and a record's history. Shapes are checked
+here, meaning in actions."""
 
 import re
 from typing import Any
 from uuid import UUID
 
+from django.utils import timezone
 from drf_spectacular.utils import OpenApiParameter, extend_schema
-from rest_framework import serializers
-from rest_framework.exceptions import ParseError
+from rest_framework.renderers import JSONRenderer
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -16,85 +17,30 @@ from household.accounts.queries import member_for
 from household.accounts.serializers import ApiErrorSerializer
 from household.sync import actions, queries, registry
 from household.sync.errors import Malformed, ProtocolUnknown, SchemaTooNew, TooLarge
-from household.sync.instants import now_millis
+from household.sync.first import first_look
+from household.sync.instants import now_millis, to_millis
 from household.sync.queries import START_TOKEN, Mark
+from household.sync.serializers import (
+    MAX_OPS,
+    ChangesReplySerializer,
+    FirstReplySerializer,
+    HistoryReplySerializer,
+    PushReplySerializer,
+    PushSerializer,
+)
 from household.sync.validation import is_uuid
 from household.sync.wording import shown
 
-MAX_OPS = 500
 MAX_ASKED = 5000
 MAX_BYTES = 4_000_000
 MAX_ROWS = 2000
 DEFAULT_ROWS = 1000
+MAX_DEEDS = 500
+DEFAULT_DEEDS = 100
 HASH = re.compile(r"[0-9a-f]{64}")
 TOKEN = re.compile(r"[0-9a-f]{1,32}|-")
 REQUEST_ID = re.compile(r"[0-9A-Za-z-]{1,64}")
 ERRORS = dict.fromkeys((400, 403, 404, 410, 413, 426), ApiErrorSerializer)
-
-
-class MarkSerializer(serializers.Serializer[Any]):
-    seq = serializers.IntegerField(min_value=0)
-    token = serializers.CharField()
-    role = serializers.CharField()
-
-
-class AskSerializer(serializers.Serializer[Any]):
-    op_id = serializers.UUIDField()
-    hash = serializers.CharField()
-
-
-class PushSerializer(serializers.Serializer[Any]):
-    mark = MarkSerializer(allow_null=True)
-    device_id = serializers.UUIDField()
-    ops = serializers.ListField(child=serializers.JSONField(), max_length=MAX_OPS)
-    ask = AskSerializer(many=True)
-
-
-class PushResultSerializer(serializers.Serializer[Any]):
-    op_id = serializers.CharField(allow_null=True)
-    status = serializers.ChoiceField(choices=["applied", "rejected", "wait"])
-    seq = serializers.IntegerField(required=False)
-    rid = serializers.UUIDField(required=False)
-    code = serializers.CharField(required=False)
-    message = serializers.CharField(required=False)
-    fields = serializers.JSONField(required=False)  # type: ignore[assignment]  # A word of the API.
-
-
-class PushReplySerializer(serializers.Serializer[Any]):
-    results = PushResultSerializer(many=True)
-    asked = PushResultSerializer(many=True)
-    mark = MarkSerializer()
-    server_time = serializers.IntegerField(help_text="ms since 1970")
-    request_id = serializers.CharField()
-
-
-class RowSerializer(serializers.Serializer[Any]):
-    rid = serializers.UUIDField()
-    entity = serializers.CharField()
-    owner = serializers.UUIDField(allow_null=True)
-    seq = serializers.IntegerField()
-    op = serializers.CharField()
-    op_at = serializers.IntegerField()
-    op_by = serializers.CharField()
-    made_at = serializers.IntegerField(allow_null=True)
-    made_by = serializers.CharField(allow_null=True)
-    values = serializers.JSONField()
-    heads = serializers.JSONField()
-    also = serializers.JSONField()
-    gone = serializers.BooleanField()
-    flags = serializers.ListField(child=serializers.CharField())
-
-
-RowSerializer._declared_fields["del"] = serializers.JSONField()  # A keyword of Python.
-
-
-class ChangesReplySerializer(serializers.Serializer[Any]):
-    rows = RowSerializer(many=True)
-    cursor = serializers.IntegerField()
-    more = serializers.BooleanField()
-    mark = MarkSerializer()
-    server_time = serializers.IntegerField(help_text="ms since 1970")
-    request_id = serializers.CharField()
 
 
 class SyncView(APIView):
@@ -157,7 +103,20 @@ class PushView(SyncView):
         )
 
 
+class RowsRenderer(JSONRenderer):
+    """Puts the rows, which are JSON already, into the reply as they are."""
+
+    def render(self, data: Any, *args: Any, **kwargs: Any) -> bytes:
+        if "rows" not in data:  # A refusal.
+            return super().render(data, *args, **kwargs)
+        rows = ",".join(data["rows"]).encode()
+        others = {name: value for name, value in data.items() if name != "rows"}
+        return b'{"rows":[' + rows + b"]," + super().render(others, *args, **kwargs)[1:]
+
+
 class ChangesView(SyncView):
+    renderer_classes = [RowsRenderer]
+
     @extend_schema(
         parameters=[
             OpenApiParameter(
@@ -171,9 +130,7 @@ class ChangesView(SyncView):
     )
     def get(self, request: Request, household_id: UUID) -> Response:
         asked = request.query_params
-        limit = _whole(asked.get("limit", str(DEFAULT_ROWS)), "limit")
-        if not 1 <= limit <= MAX_ROWS:
-            raise Malformed(f"limit is {limit}; allowed: 1 to {MAX_ROWS}.")
+        limit = _limit(asked.get("limit", str(DEFAULT_ROWS)), MAX_ROWS)
         cursor = _whole(asked.get("cursor", "0"), "cursor")
         mark = _mark_text(asked.get("mark", ""))
         with queries.snapshot():
@@ -190,6 +147,46 @@ class ChangesView(SyncView):
         )
 
 
+class HistoryView(SyncView):
+    """What was done to one record, the newest first: who, when, and from what to what."""
+
+    @extend_schema(
+        parameters=[
+            OpenApiParameter("before", int, description="The seq below which to go on; none first"),
+            OpenApiParameter("limit", int, description=f"Operations per page, 1 to {MAX_DEEDS}"),
+        ],
+        responses={200: HistoryReplySerializer, **ERRORS},
+        operation_id="sync_history",
+    )
+    def get(self, request: Request, household_id: UUID, rid: UUID) -> Response:
+        asked = request.query_params
+        limit = _limit(asked.get("limit", str(DEFAULT_DEEDS)), MAX_DEEDS)
+        before = _whole(asked["before"], "before") if "before" in asked else None
+        with queries.snapshot():
+            member = member_for(request.user, household_id)
+            page = queries.history(member, rid, before=before, limit=limit)
+        return Response(
+            {
+                "rid": str(rid),
+                "entity": page.entity,
+                "deeds": page.deeds,
+                "more": page.more,
+                "server_time": now_millis(),
+            }
+        )
+
+
+class FirstView(SyncView):
+    renderer_classes = [RowsRenderer]
+
+    @extend_schema(responses={200: FirstReplySerializer, **ERRORS}, operation_id="sync_first")
+    def get(self, request: Request, household_id: UUID) -> Response:
+        now = timezone.now()
+        with queries.snapshot():
+            rows = first_look(member_for(request.user, household_id), now=now)
+        return Response({"rows": rows, "server_time": to_millis(now)})
+
+
 def request_id(request: Request) -> str:
     given = request.headers.get("X-Request-Id", "")
     return given if REQUEST_ID.fullmatch(given) else ""
@@ -199,10 +196,7 @@ def _body(request: Request) -> dict[str, Any]:
     size = int(request.META.get("CONTENT_LENGTH") or 0)
     if size > MAX_BYTES:
         raise TooLarge(f"The request has {size} bytes; allowed: {MAX_BYTES}. Send fewer entries.")
-    try:
-        body = request.data
-    except RecursionError:
-        raise ParseError from None
+    body = request.data
     if not isinstance(body, dict):
         raise Malformed("The body must be an object with mark, device_id, ops and ask.")
     ops, ask = body.setdefault("ops", []), body.setdefault("ask", [])
@@ -257,6 +251,13 @@ def _mark(seq: Any, token: Any, role: Any, given: Any) -> Mark:
             f"(seq.token.role in an address; the token of an empty log is {START_TOKEN})."
         )
     return Mark(seq, token, role)
+
+
+def _limit(given: str, most: int) -> int:
+    limit = _whole(given, "limit")
+    if not 1 <= limit <= most:
+        raise Malformed(f"limit is {limit}; allowed: 1 to {most}.")
+    return limit
 
 
 def _whole(given: str | None, name: str) -> int:

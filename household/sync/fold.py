@@ -87,6 +87,8 @@ def fold(base: Mapping[str, Any] | None, ops: Iterable[FoldOp], has_live_childre
         Without a base and without an op that sets something: there is no record.
     """
     ordered = sorted(ops, key=lambda op: (op.at, op.op_id))
+    if base is None and len(ordered) == 1 and ordered[0].set and DELETED not in ordered[0].set:
+        return _of_one(ordered[0])
     heads = _heads(_base_heads(base), ordered)
     if not heads:
         raise ValueError("A record needs at least one operation that sets a register.")
@@ -97,6 +99,23 @@ def fold(base: Mapping[str, Any] | None, ops: Iterable[FoldOp], has_live_childre
     row[DELETES] = _deletes(base, ordered, heads.get(DELETED, []))
     _decide_whether_gone(row, base, ordered, heads, has_live_children)
     return row
+
+
+def _of_one(op: FoldOp) -> Row:
+    """What the rest comes to for a single op, as most records have only the one that makes them."""
+    return {
+        "op": op.op_id,
+        "op_at": op.at,
+        "op_by": op.author,
+        "made_at": op.at if op.new else None,
+        "made_by": op.author if op.new else None,
+        "values": dict(op.set),
+        "heads": {},
+        "also": {},
+        DELETES: {},
+        "gone": False,
+        "flags": [CLOCK_AHEAD] if op.clock_ahead else [],
+    }
 
 
 def is_conflicted(row: Mapping[str, Any]) -> bool:

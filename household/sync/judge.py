@@ -1,9 +1,8 @@
 """Decide what becomes of each operation of a batch. Nothing is written here."""
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 from uuid import UUID
 
 from household.sync import registry
@@ -17,6 +16,19 @@ from household.sync.wording import shown
 INVALID, FORBIDDEN, OP_ID_REUSED = "invalid", "forbidden", "op_id_reused"
 
 
+class Logged(NamedTuple):
+    """What an answer needs of an entry that the log has already; a tuple, since a device that sends
+    all again asks for very many."""
+
+    op_id: UUID
+    seq: int
+    hash: str
+    applied: bool
+    code: str
+    message: str
+    fields: Errors
+
+
 @dataclass(frozen=True)
 class Verdict:
     """What becomes of one operation: logged as applied or refused, known already, or waiting."""
@@ -26,7 +38,7 @@ class Verdict:
     message: str = ""
     fields: Errors = field(default_factory=dict)
     waits_for: UUID | None = None
-    entry: Op | None = None  # The log entry it has already.
+    entry: Logged | None = None  # The log entry it has already.
 
     @property
     def to_log(self) -> bool:
@@ -39,7 +51,7 @@ class Bench:
 
     role: str | None  # None: the server itself, bound to no role.
     kinds: dict[UUID, str]
-    logged: dict[UUID, Op]
+    logged: dict[UUID, Logged]
     elsewhere: set[UUID]  # Ids that records of other households have.
     hashes: dict[UUID, str] = field(default_factory=dict)
     verdicts: dict[UUID, Verdict] = field(default_factory=dict)
@@ -127,12 +139,11 @@ def rids_of(entry: Op) -> set[UUID]:
     kind = registry.get(entry.entity)
     if entry.rid is None or kind is None or not entry.applied:
         return set()
-    body = registry.upcast(json.loads(entry.body), entry.schema)
-    owner = owner_named(kind, body["set"])
+    owner = owner_named(kind, entry.content["set"])
     return {entry.rid, owner} if owner is not None else {entry.rid}
 
 
-def original(entry: Op) -> Verdict:
+def original(entry: Logged) -> Verdict:
     """The result a log entry records."""
     if entry.applied:
         return Verdict("applied", entry=entry)

@@ -10,13 +10,13 @@ from uuid import UUID
 from django.apps import apps
 from django.core.exceptions import FieldDoesNotExist
 
-from household.sync import registry
+from household.sync import bulk, registry
 from household.sync.fold import Row
 from household.sync.instants import from_millis, parse_instant
 from household.sync.models import Projected, Record
 from household.sync.vocabulary import Register
 
-KEPT = ["gone", "seq", "made_at", "made_by", "op_at", "op_by"]
+KEPT = ["rid", "household_id", "gone", "seq", "made_at", "made_by", "op_at", "op_by"]
 
 
 @dataclass(frozen=True)
@@ -73,27 +73,22 @@ def columns_of(entity: str) -> tuple[Column, ...]:
 
 def _store_kind(household_id: UUID, entity: str, changed: Sequence[tuple[Record, Row]]) -> None:
     columns = columns_of(entity)
-    model = model_of(entity)
     rows = [
-        model(
-            rid=record.rid,
-            household_id=household_id,
-            gone=record.gone,
-            seq=record.seq,
-            made_at=from_millis(row["op_at"] if row["made_at"] is None else row["made_at"]),
-            made_by=row["made_by"] or row["op_by"],
-            op_at=from_millis(row["op_at"]),
-            op_by=row["op_by"],
-            **{column.attname: column.value_in(row["values"]) for column in columns},
+        (
+            record.rid,
+            household_id,
+            record.gone,
+            record.seq,
+            from_millis(row["op_at"] if row["made_at"] is None else row["made_at"]),
+            row["made_by"] or row["op_by"],
+            from_millis(row["op_at"]),
+            row["op_by"],
+            *[column.value_in(row["values"]) for column in columns],
         )
         for record, row in changed
     ]
-    model._default_manager.bulk_create(
-        rows,
-        update_conflicts=True,
-        unique_fields=["rid"],
-        update_fields=KEPT + [_field_name(model, column.attname) for column in columns],
-    )
+    names = [*KEPT, *(column.attname for column in columns)]
+    bulk.write(model_of(entity), names, rows, unique=["rid"])
 
 
 def _has_field(model: type[Projected], name: str) -> bool:
@@ -106,10 +101,6 @@ def _has_field(model: type[Projected], name: str) -> bool:
 
 def _attname(model: type[Projected], name: str) -> str:
     return str(getattr(model._meta.get_field(name), "attname", name))
-
-
-def _field_name(model: type[Projected], attname: str) -> str:
-    return next(field.name for field in model._meta.concrete_fields if field.attname == attname)
 
 
 def _converter(register: Register) -> Callable[[Any], Any]:

@@ -7,6 +7,7 @@ from typing import Any
 from uuid import UUID
 
 from django.db import connection, transaction
+from django.http import Http404
 
 from household.accounts.models import Member
 from household.sync import registry
@@ -31,12 +32,21 @@ class Mark:
 
 @dataclass(frozen=True)
 class Changes:
-    """A page of row states in the order of their seq."""
+    """A page of row states in the order of their seq, each as JSON text."""
 
-    rows: Sequence[dict[str, Any]]
+    rows: Sequence[str]
     cursor: int
     more: bool
     mark: Mark
+
+
+@dataclass(frozen=True)
+class History:
+    """A page of what was done to a record, the newest first."""
+
+    entity: str
+    deeds: Sequence[dict[str, Any]]
+    more: bool
 
 
 def newest_mark(household_id: UUID, role: str) -> Mark:
@@ -102,6 +112,41 @@ def applied_among(household_id: UUID, asked: Iterable[tuple[UUID, str]]) -> dict
 def record(household_id: UUID, rid: UUID) -> Record | None:
     """The state of one record, deleted or not."""
     return Record.objects.filter(household_id=household_id, rid=rid).first()
+
+
+def history(member: Member, rid: UUID, *, before: int | None, limit: int) -> History:
+    """What was done to one record, the newest first, from below the seq ``before`` on.
+
+    Raises Http404 for a record that does not exist here or that the role may not see: the two must
+    look the same. Refused operations are left out; they live in the tray of the phone they are of.
+    """
+    known = record(member.household_id, rid)
+    if known is None or known.entity not in registry.visible_to(member.role):
+        raise Http404("There is no such record.")
+    entries = Op.objects.filter(household_id=member.household_id, rid=rid, applied=True)
+    if before is not None:
+        entries = entries.filter(seq__lt=before)
+    page = list(entries.order_by("-seq")[: limit + 1])
+    more = len(page) > limit
+    return History(known.entity, [_deed(entry) for entry in page[:limit]], more)
+
+
+def _deed(entry: Op) -> dict[str, Any]:
+    """An operation as people's histories show it: in the present schema, by the moment it counts
+    for (never later than it was received)."""
+    body = entry.content
+    received_at = entry.received_at
+    occurred_at = received_at if entry.occurred_at is None else entry.occurred_at
+    return {
+        "op_id": str(entry.op_id),
+        "seq": entry.seq,
+        "by": entry.author,
+        "submitted_by": entry.submitted_by and str(entry.submitted_by),
+        "at": min(occurred_at, received_at),
+        "new": body["new"],
+        "set": body["set"],
+        "seen": body["seen"],
+    }
 
 
 @contextmanager

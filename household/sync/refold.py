@@ -5,19 +5,29 @@ Works on a whole batch at once, in memory, so that the number of queries does no
 
 import json
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from operator import attrgetter
 from uuid import UUID
 
 from django.utils.module_loading import import_string
 
-from household.sync import projection, registry
+from household.sync import bulk, projection, registry
+from household.sync.arrival import awaited_after, heads_in
 from household.sync.fold import DELETES, OWN_FLAGS, FoldOp, Row, fold
 from household.sync.models import Op, Record
 
 CLOCK_TOLERANCE_MS = 10 * 60 * 1000
 """A device's clock may run this far ahead before its entries say so."""
+
+RECORD_COLUMNS = tuple(
+    field.attname for field in Record._meta.concrete_fields if not field.primary_key
+)
+
+MOST_LOOKED_UP = 10_000
+"""So many ids one statement may ask for. If there are more, nobody is asked: the records wait for
+too many then, and are folded from the log."""
 
 DEEPEST = 4
 """How many owners above a record are looked up; kinds nest less deeply."""
@@ -55,7 +65,7 @@ def refold(household_id: UUID, applied: Iterable[Op], known: Mapping[UUID, Recor
 
     ``known`` holds what :func:`load` found for those records and their owners before the batch.
     """
-    states = _fold_touched(household_id, list(applied), known)
+    states = _fold_touched(household_id, applied, known)
     _add_owners(states, known)
     _judge_deletes(household_id, states)
     _store(household_id, [state for state in states.values() if state.touched or state.changed])
@@ -64,7 +74,7 @@ def refold(household_id: UUID, applied: Iterable[Op], known: Mapping[UUID, Recor
 
 def as_fold_op(op: Op) -> FoldOp:
     """A log entry as the fold sees it, in the present schema."""
-    body = registry.upcast(json.loads(op.body), op.schema)
+    body = op.content
     assert op.occurred_at is not None
     return FoldOp(
         op_id=str(op.op_id),
@@ -78,32 +88,78 @@ def as_fold_op(op: Op) -> FoldOp:
 
 
 def _fold_touched(
-    household_id: UUID, applied: list[Op], known: Mapping[UUID, Record]
+    household_id: UUID, applied: Iterable[Op], known: Mapping[UUID, Record]
 ) -> dict[UUID, State]:
     by_rid: dict[UUID, list[Op]] = defaultdict(list)
     for op in applied:
         assert op.rid is not None
         by_rid[op.rid].append(op)
-    # A record that is new with this batch has no older operations to fetch.
-    older = [rid for rid in by_rid if rid in known]
-    for op in Op.objects.filter(household_id=household_id, rid__in=older, applied=True):
-        assert op.rid is not None
-        by_rid[op.rid].append(op)
-    return {rid: _fold_one(household_id, rid, ops, known.get(rid)) for rid, ops in by_rid.items()}
+    new = {rid: [as_fold_op(op) for op in ops] for rid, ops in by_rid.items()}
+    records = {
+        rid: known.get(rid) or Record(household_id=household_id, rid=rid, entity=ops[0].entity)
+        for rid, ops in by_rid.items()
+    }
+    rows = _fold_onward(household_id, new, records, known)
+    for rid, ops in _whole_logs(household_id, by_rid.keys() - rows.keys()).items():
+        rows[rid] = _fold_from_log(records[rid], ops)
+    return {rid: _state(records[rid], rows[rid], ops[-1].seq) for rid, ops in by_rid.items()}
 
 
-def _fold_one(household_id: UUID, rid: UUID, ops: list[Op], record: Record | None) -> State:
-    row = fold(None, [as_fold_op(op) for op in ops], False)
-    if record is None:
-        record = Record(household_id=household_id, rid=rid, entity=ops[0].entity)
-        flags: set[str] = set()
-    else:
-        flags = set(record.row["flags"]) - OWN_FLAGS
+def _fold_onward(
+    household_id: UUID,
+    new: Mapping[UUID, Sequence[FoldOp]],
+    records: Mapping[UUID, Record],
+    known: Container[UUID],
+) -> dict[UUID, Row]:
+    """The rows of those records that take none of their older operations to fold."""
+    bases = {
+        rid: record.row if rid in known else None
+        for rid, record in records.items()
+        if rid not in known or record.can_be_folded_onward
+    }
+    heads = {rid: heads_in(base) if base else set() for rid, base in bases.items()}
+    awaited = {rid: awaited_after(records[rid].awaits, heads[rid], new[rid]) for rid in bases}
+    in_log = _in_log(household_id, {op_id for ids in awaited.values() for op_id in ids or ()})
+    rows = {}
+    for rid, ids in awaited.items():
+        # Operations in a batch may be out of order by themselves: a new record has no others.
+        if ids is not None or rid not in known:
+            records[rid].wait_for(None if ids is None else ids - in_log)
+            rows[rid] = fold(bases[rid], new[rid], False)
+    return rows
+
+
+def _in_log(household_id: UUID, op_ids: Collection[str]) -> set[str]:
+    """Which operations the log holds, applied or refused: they will not arrive any more."""
+    if not 0 < len(op_ids) <= MOST_LOOKED_UP:
+        return set()
+    found = Op.objects.filter(household_id=household_id, op_id__in=op_ids)
+    return {str(op_id) for op_id in found.values_list("op_id", flat=True)}
+
+
+def _whole_logs(household_id: UUID, rids: Collection[UUID]) -> Mapping[UUID, Sequence[FoldOp]]:
+    """All operations of the records, in the order of their arrival."""
+    by_rid: dict[UUID, list[FoldOp]] = defaultdict(list)
+    if rids:
+        entries = Op.objects.filter(household_id=household_id, rid__in=rids, applied=True)
+        for op in entries.order_by("seq"):
+            assert op.rid is not None
+            by_rid[op.rid].append(as_fold_op(op))
+    return by_rid
+
+
+def _fold_from_log(record: Record, ops: Sequence[FoldOp]) -> Row:
+    record.wait_for(awaited_after((), (), ops))
+    row = fold(None, ops, False)
+    row["flags"] = sorted({*row["flags"], *(set(record.row["flags"]) - OWN_FLAGS)})
+    return row
+
+
+def _state(record: Record, row: Row, seq: int) -> State:
     kind = registry.get(record.entity)
     owner = row["values"].get(kind.owner) if kind is not None and kind.owner else None
     record.owner = UUID(owner) if owner else None
-    record.seq = max(op.seq for op in ops)
-    row["flags"] = sorted({*row["flags"], *flags})
+    record.seq = seq
     return State(record, row, touched=True, changed=True)
 
 
@@ -132,7 +188,8 @@ def _judge_deletes(household_id: UUID, states: dict[UUID, State]) -> None:
     for _, state in sorted(
         states.items(), key=lambda item: registry.level(item[1].record.entity), reverse=True
     ):
-        if state.row[DELETES]:
+        # What was folded just now was folded as if no child lived.
+        if state.row[DELETES] and (not state.touched or state.record.rid in kept_alive):
             _replace(state, fold(state.row, [], state.record.rid in kept_alive))
         if not state.row["gone"] and state.record.owner is not None:
             kept_alive.add(state.record.owner)
@@ -165,15 +222,9 @@ def _store_records(changed: Iterable[State]) -> None:
     for state in changed:
         state.record.gone = state.row["gone"]
         state.record.state = json.dumps(state.row, separators=(",", ":"), ensure_ascii=False)
-        state.record.pk = None  # An upsert by (household, rid) needs no id.
         records.append(state.record)
-    if records:
-        Record.objects.bulk_create(
-            records,
-            update_conflicts=True,
-            unique_fields=["household", "rid"],
-            update_fields=["owner", "seq", "gone", "state"],
-        )
+    rows = map(attrgetter(*RECORD_COLUMNS), records)
+    bulk.write(Record, RECORD_COLUMNS, rows, unique=["household_id", "rid"])
 
 
 Hook = Callable[[UUID, list[UUID]], Mapping[UUID, Iterable[str]]]

@@ -31,8 +31,8 @@ Errors = dict[str, list[str]]
 UUID_PATTERN = re.compile(
     r"[0-9a-f]{8}-[0-9a-f]{4}-[1-8][0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}"
 )
-TIME_PATTERN = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
-DAY = timedelta(days=1)
+TIME_PATTERN = re.compile(r"([01]\d|2[0-3]):[0-5]\d", re.ASCII)
+DAY = timedelta(days=1)  # Taken from what was entered: a clock may stand at the last day there is.
 
 
 class Unacceptable(Exception):
@@ -147,7 +147,7 @@ def _date(register: Register, value: Any, occurred_at: datetime) -> None:
             f"{said(register)} must be a date like 2026-11-25, from 1900 on; "
             f"{shown(value)} was given."
         )
-    if register.not_future and day > (occurred_at + DAY).date():
+    if register.not_future and day - DAY > occurred_at.date():
         raise Unacceptable(_in_future(register, value, occurred_at.date()))
 
 
@@ -158,7 +158,7 @@ def _instant(register: Register, value: Any, occurred_at: datetime) -> None:
             f"{said(register)} must be a time in UTC like 2026-11-25T18:30:00Z; "
             f"{shown(value)} was given."
         )
-    if register.not_future and moment > occurred_at + DAY:
+    if register.not_future and moment - DAY > occurred_at:
         raise Unacceptable(_in_future(register, value, occurred_at.date()))
 
 
@@ -215,6 +215,10 @@ def _count_entries(register: Register, count: int) -> None:
     if register.max_length is not None and count > register.max_length:
         raise Unacceptable(
             f"{said(register)} has {count} entries; at most {register.max_length} are allowed."
+        )
+    if register.type == "list" and count < (register.min_length or 0):
+        raise Unacceptable(
+            f"{said(register)} has {count} entries; at least {register.min_length} is needed."
         )
 
 

@@ -186,13 +186,25 @@ Check = AtMost | ChoiceBy | OnlyWith | InOrder | SumAtMost | Needs
 
 
 @dataclass(frozen=True, kw_only=True)
+class First:
+    """Which records of a kind a new phone is given first, so that its first screen need not wait.
+
+    All of them, those changed in the last ``days``, or (``with_owner``) those that belong to one
+    that is given: a ledger is never given in part, since its sum would be wrong.
+    """
+
+    days: int | None = None
+    with_owner: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
 class Kind:
     """A kind of record: who may write and see it, its registers, its owner and its typed table.
 
     ``owner`` names the register that holds the owner's id: a live child keeps its owner alive.
     ``owner_flags`` is the dotted name of a function (household id, owner ids) that answers, for
     each owner, the flags it carries because of its children of this kind. ``columns`` renames
-    registers whose column has another name.
+    registers whose column has another name. ``first`` says which of it a new phone needs at once.
     """
 
     entity: str
@@ -206,6 +218,7 @@ class Kind:
     checks: tuple[Check, ...] = ()
     columns: Mapping[str, str] = field(default_factory=dict)
     owner_flags: str | None = None
+    first: First | None = None
 
     @property
     def owner_kinds(self) -> tuple[str, ...]:

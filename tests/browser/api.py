@@ -147,21 +147,26 @@ class Api:
             cursor, more = reply["cursor"], reply["more"]
         return [row for row in found if not row["gone"] and entity in (None, row["entity"])]
 
+    def masses(self) -> list[int]:
+        """What all weighings say, in grams."""
+        return sorted(row["values"]["mass_g"] for row in self.rows("weighing"))
+
     def row(self, rid: str) -> dict[str, Any]:
         return next(row for row in self.rows() if row["rid"] == rid)
 
     def edit(self, rid: str, **values: Any) -> None:
         """Changes a record, having seen all that it says now."""
         row = self.row(rid)
-        seen = {name: _heads(row, name) for name in values if name in row["values"]}
+        seen = {name: heads(row, name) for name in values if name in row["values"]}
         self.push([self.op(row["entity"], values, rid=rid, seen=seen)])
 
     def delete(self, rid: str) -> None:
         row = self.row(rid)
-        seen = {name: _heads(row, name) for name in row["values"]}
+        seen = {name: heads(row, name) for name in row["values"]}
         self.push([self.op(row["entity"], {"deleted": True}, rid=rid, seen=seen)])
 
 
-def _heads(row: Mapping[str, Any], register: str) -> list[str]:
-    heads = row["heads"].get(register)
-    return [row["op"]] if heads is None else [head[0] for head in heads]
+def heads(row: Mapping[str, Any], register: str) -> list[str]:
+    """What an entry about this register has seen, if its author saw the row."""
+    given = row["heads"].get(register)
+    return [row["op"]] if given is None else [head[0] for head in given]

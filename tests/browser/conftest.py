@@ -1,5 +1,6 @@
 """A real server, as `manage.py serve` starts it, and phone-sized pages in a real Chromium."""
 
+import contextlib
 import os
 import shutil
 import signal
@@ -10,18 +11,40 @@ import time
 import urllib.request
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from datetime import time as time_of_day
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.api import Api
+from tests.browser.api import ZONE, Api
 from tests.browser.fault_proxy import FaultProxy
-from tests.browser.handset import UNTIL_CONTROLLED, Handset
+from tests.browser.handset import SOON_MS, UNTIL_CONTROLLED, Handset, ask
+from tests.household.config.serving import descendants
 
 ROOT = Path(__file__).resolve().parents[2]
-STARTED_WITHIN_S = 60.0
+STARTED_WITHIN_S = 180.0
 STOPPED_WITHIN_S = 30.0
+LONGEST_TEST = timedelta(minutes=4)
+# Playwright's own five seconds are short for a machine that runs other tests beside.
+expect.set_options(timeout=SOON_MS)
+
+
+@pytest.fixture(autouse=True)
+def one_day() -> None:
+    """Waits for the new day, where a test might begin on one day and end on the next.
+
+    Phones, server and test each look at the clock: what was written "today" would be read as
+    of yesterday.
+    """
+    for zone in (ZONE, "UTC"):
+        now = datetime.now(ZoneInfo(zone))
+        ends_on = (now + LONGEST_TEST).date()
+        if ends_on != now.date():
+            midnight = datetime.combine(ends_on, time_of_day.min, now.tzinfo)
+            time.sleep((midnight - now).total_seconds() + 1)
 
 
 @dataclass
@@ -35,6 +58,10 @@ class Server:
     @property
     def url(self) -> str:
         return f"http://localhost:{self.port}"
+
+    @property
+    def database(self) -> Path:
+        return self.data / "trencher.sqlite3"
 
     @property
     def environment(self) -> dict[str, str]:
@@ -68,6 +95,16 @@ class Server:
             self.process.send_signal(signal.SIGTERM)
             self.process.wait(STOPPED_WITHIN_S)
             self.process = None
+
+    def kill(self) -> None:
+        """Ends all its processes at once and without a word, as a power cut does."""
+        assert self.process is not None
+        # The parent first: it would start or stop others.
+        for pid in [self.process.pid, *descendants(self.process.pid)]:
+            with contextlib.suppress(ProcessLookupError):
+                os.kill(pid, signal.SIGKILL)
+        self.process.wait(STOPPED_WITHIN_S)
+        self.process = None
 
     def manage(self, *arguments: str) -> str:
         """What a management command prints, run beside the server on the same data."""
@@ -162,6 +199,12 @@ def callum(ines: Api) -> Api:
     return Api(ines.url).sign_up("Callum", invitation=made["url"].rsplit("/", 1)[1])
 
 
+@pytest.fixture
+def morag(ines: Api) -> str:
+    """A dog to write things down about."""
+    return ines.make("dog", name="Morag", born={"date": "2014-03-02", "estimated": False})
+
+
 Hold = Callable[..., Handset]
 
 
@@ -170,17 +213,33 @@ def hold(phone: Phone) -> Hold:
     """Hands a phone to somebody who is signed in on it, opened at a page and ready for offline."""
 
     def give(
-        who: Api, path: str = "/today", *, url: str | None = None, dark: bool = False
+        who: Api,
+        path: str = "/today",
+        *,
+        url: str | None = None,
+        dark: bool = False,
+        script: str | None = None,
+        ready: bool = True,
     ) -> Handset:
         context = phone(url=url, dark=dark)
         context.add_cookies(
             [{"name": name, "value": value, "url": who.url} for name, value in who.cookies]
         )
-        return Handset(context).open(path).ready()
+        handset = Handset(context, script).open(path)
+        return handset.ready() if ready else handset
 
     return give
 
 
 def wait_for_worker(page: Page) -> None:
     """Until the service worker controls the page: only then does it open offline."""
-    page.evaluate(UNTIL_CONTROLLED)
+    ask(page, UNTIL_CONTROLLED)
+
+
+@pytest.fixture(scope="session")
+def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where screenshots go: a folder of the reader's choice, else one that is thrown away."""
+    given = os.environ.get("TRENCHER_SCREENSHOTS")
+    folder = Path(given) if given else tmp_path_factory.mktemp("screens")
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder

@@ -5,7 +5,9 @@ that fits an exchange and has not run out acts on it. Everything else passes thr
 """
 
 import http.client
+import json
 import threading
+import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -37,9 +39,24 @@ class Exchange:
     method: str
     path: str
     body: bytes
+    headers: Mapping[str, str]
+
+    def fault_of_ours(self) -> "Answer":
+        """What the server itself says when it breaks on this request."""
+        request_id = self.headers["X-Request-Id"]
+        body = {"code": "server_fault", "message": "Our fault.", "request_id": request_id}
+        headers = {"Sync-Protocol": "1", "X-Request-Id": request_id}
+        headers["Content-Type"] = "application/json"
+        return Answer(500, list(headers.items()), json.dumps(body).encode())
+
+    @property
+    def op_ids(self) -> list[str]:
+        """The entries that a push carries."""
+        return [op["op_id"] for op in json.loads(self.body)["ops"]]
 
 
-Forward = Callable[[], Answer]
+# Passes an exchange on, as it is unless another is given, and returns the server's answer.
+Forward = Callable[..., Answer]
 Act = Callable[[Exchange, Forward], Answer | None]
 
 
@@ -60,10 +77,21 @@ class Rule:
 
 @dataclass
 class Held:
-    """A reply that the proxy keeps back until it is let go: the server has acted already."""
+    """Exchanges that the proxy keeps back until they are let go."""
 
+    count: int = 1
     arrived: threading.Event = field(default_factory=threading.Event)
+    """Set once all of them are there."""
     go_on: threading.Event = field(default_factory=threading.Event)
+    _there: int = 0
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def wait(self) -> None:
+        with self._lock:
+            self._there += 1
+            if self._there == self.count:
+                self.arrived.set()
+        self.go_on.wait(TIMEOUT_S)
 
 
 class FaultProxy:
@@ -106,19 +134,18 @@ class FaultProxy:
         def act(_: Exchange, forward: Forward) -> None:
             forward()
 
-        return self._add(Rule(path, act, times))
+        return self.rule(path, act, times=times)
 
-    def hold_reply(self, path: str) -> Held:
-        """The server acts; its reply waits in the proxy, once."""
-        held = Held()
+    def hold_reply(self, path: str, *, times: int = 1) -> Held:
+        """The server acts; its reply waits in the proxy."""
+        held = Held(times)
 
         def act(_: Exchange, forward: Forward) -> Answer:
             answer = forward()
-            held.arrived.set()
-            held.go_on.wait(TIMEOUT_S)
+            held.wait()
             return answer
 
-        self._add(Rule(path, act, 1))
+        self.rule(path, act, times=times)
         return held
 
     def hold_request(self, path: str) -> Held:
@@ -126,10 +153,9 @@ class FaultProxy:
         held = Held()
 
         def act(_: Exchange, forward: Forward) -> None:
-            held.arrived.set()
-            held.go_on.wait(TIMEOUT_S)
+            held.wait()
 
-        self._add(Rule(path, act, 1))
+        self.rule(path, act, times=1)
         return held
 
     def answer(
@@ -143,7 +169,7 @@ class FaultProxy:
     ) -> Rule:
         """Somebody else answers, and the server hears nothing: a portal, a login page."""
         given = Answer(status, list(headers.items()), body.encode())
-        return self._add(Rule(path, lambda _exchange, _forward: given, times))
+        return self.rule(path, lambda _exchange, _forward: given, times=times)
 
     def change(self, path: str, edit: Callable[[bytes], bytes]) -> Rule:
         """The server's reply arrives with other bytes."""
@@ -152,13 +178,29 @@ class FaultProxy:
             answer = forward()
             return Answer(answer.status, answer.headers, edit(answer.body))
 
-        return self._add(Rule(path, act))
+        return self.rule(path, act)
+
+    def slow(self, path: str, *, delay_s: float) -> Rule:
+        """Every reply takes its time."""
+
+        def act(_: Exchange, forward: Forward) -> Answer:
+            answer = forward()
+            time.sleep(delay_s)
+            return answer
+
+        return self.rule(path, act)
 
     def count(self, path: str) -> int:
         """How many requests had this text in their path so far."""
         return sum(path in exchange.path for exchange in self.seen)
 
-    def _add(self, rule: Rule) -> Rule:
+    def pushes(self) -> list[Exchange]:
+        """All pushes so far."""
+        return [exchange for exchange in self.seen if "/sync/push" in exchange.path]
+
+    def rule(self, path: str, act: Act, *, times: int | None = None) -> Rule:
+        """Anything else that may happen to an exchange."""
+        rule = Rule(path, act, times)
         with self._lock:
             self._rules.append(rule)
         return rule
@@ -171,9 +213,9 @@ class FaultProxy:
                 rule.times -= 1
             return rule
 
-    def handle(self, exchange: Exchange, headers: Mapping[str, str]) -> Answer | None:
-        def forward() -> Answer:
-            return self._forward(exchange, headers)
+    def handle(self, exchange: Exchange) -> Answer | None:
+        def forward(changed: Exchange = exchange) -> Answer:
+            return self._forward(changed)
 
         rule = self._rule_for(exchange)
         if rule is None:
@@ -183,11 +225,13 @@ class FaultProxy:
         finally:
             rule.met.set()
 
-    def _forward(self, exchange: Exchange, headers: Mapping[str, str]) -> Answer:
+    def _forward(self, exchange: Exchange) -> Answer:
         upstream = http.client.HTTPConnection("127.0.0.1", self._upstream_port, timeout=TIMEOUT_S)
         try:
             kept = {
-                name: value for name, value in headers.items() if name.lower() not in HOP_BY_HOP
+                name: value
+                for name, value in exchange.headers.items()
+                if name.lower() not in HOP_BY_HOP
             }
             # Bodies are passed on as they are, so the proxy must be able to read them.
             kept["Accept-Encoding"] = "identity"
@@ -225,9 +269,10 @@ class _Handler(BaseHTTPRequestHandler):
         listener = self.server
         assert isinstance(listener, _Listener)
         length = int(self.headers.get("Content-Length") or 0)
-        exchange = Exchange(self.command, self.path, self.rfile.read(length))
+        body = self.rfile.read(length)
+        exchange = Exchange(self.command, self.path, body, dict(self.headers.items()))
         try:
-            answer = listener.proxy.handle(exchange, dict(self.headers.items()))
+            answer = listener.proxy.handle(exchange)
         except OSError:
             # The server is not there: nor is an answer.
             answer = None

@@ -1,7 +1,11 @@
 """What a household does, as taps: journeys that several tests go through."""
 
+import json
 import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
 
 from playwright.sync_api import expect
 
@@ -95,12 +99,13 @@ def plan_batch(handset: Handset, foods: dict[str, int]) -> None:
 
 
 def weigh_in(handset: Handset, foods: dict[str, int]) -> None:
-    """Takes the planned batch through the counter: ticks, scale, grinder, bags, cleaning."""
+    """Takes the planned batch through the counter: ticks, scale, grinder, look at the mix."""
     handset.tap(re.compile("Batch 1"))
     handset.tap("Take it to the counter")
     handset.tick_all()
     handset.tap("Start weighing")
     for mass_g in foods.values():
+        handset.tap("All good")
         press_keys(handset, mass_g)
         handset.tap(f"Put in {mass_g} g")
         expect(handset.button(f"Undo {mass_g} g")).to_be_visible()
@@ -108,13 +113,24 @@ def weigh_in(handset: Handset, foods: dict[str, int]) -> None:
     handset.tap(f"Finish with {total_g} g")
     handset.tick_all()
     handset.tap(f"Grind {total_g} g")
+    check_mix(handset)
 
 
-def press_keys(handset: Handset, mass_g: int) -> None:
+def check_mix(handset: Handset) -> None:
+    """Looks at the mix, feels it where bone went in, and finds it good."""
+    handset.choose("All through it looks", "Even")
+    fingers = handset.front.get_by_role("group", name="Between the fingers")
+    if fingers.count() > 0:
+        handset.choose("Between the fingers", "No hard bit")
+    handset.tap("The mix is good")
+
+
+def press_keys(handset: Handset, mass: int | str, *, unit: str = "Grams") -> None:
     """Types a mass on the counter's own keys."""
-    keys = handset.page.get_by_role("group", name="Grams on the scale")
-    for digit in str(mass_g):
-        keys.get_by_role("button", name=digit, exact=True).tap()
+    keys = handset.page.get_by_role("group", name=f"{unit} on the scale")
+    for digit in str(mass):
+        name = "Decimal point" if digit == "." else digit
+        keys.get_by_role("button", name=name, exact=True).tap()
 
 
 def put_by(handset: Handset, *, bag_g: int, fridge: int, freezer: int) -> None:
@@ -138,3 +154,59 @@ def serve_from(handset: Handset, dish: str | re.Pattern[str]) -> None:
 def open_dish(handset: Handset, dog: str) -> None:
     """Opens one dog's part of the meal in front."""
     handset.tap(re.compile(rf"{dog}\b.*Change$"))
+
+
+def weigh(handset: Handset, dog: str, kg: str) -> None:
+    """Weighs a dog. When this returns, the phone has said that it is saved."""
+    handset.open(f"/dogs/{dog}")
+    weigh_here(handset, kg)
+
+
+def weigh_here(handset: Handset, kg: str) -> None:
+    """The same on the dog's page, which is open."""
+    handset.tap("Weigh")
+    handset.fill("Weight", kg)
+    handset.tap(f"Save {kg} kg")
+    handset.sheet_closes()
+    sees_weight(handset, kg)
+
+
+def sees_weight(handset: Handset, kg: str) -> None:
+    handset.sees(f"Weight: {kg} kg")
+
+
+def write_notes(handset: Handset, dog: str, notes: str) -> None:
+    """Writes notes for the vet over those of a dog called Morag."""
+    handset.open(f"/dogs/{dog}")
+    handset.tap("Change what is known")
+    handset.fill("Notes for the vet", notes)
+    handset.tap("Save Morag")
+    handset.sheet_closes()
+
+
+def sign_out(handset: Handset, *, warning: str) -> None:
+    handset.open("/household")
+    handset.tap("Sign out on this phone")
+    expect(handset.sheet).to_contain_text(warning)
+    handset.tap("Sign out")
+    handset.sees_title("Trencher")
+
+
+def take_in(handset: Handset, ops: Sequence[Mapping[str, Any]]) -> None:
+    """Takes in a file of entries, as saved on another phone or by an older build."""
+    handset.open("/waiting")
+    lines = "".join(f"{json.dumps(op)}\n" for op in ops)
+    handset.page.get_by_label("File to take in").set_input_files(
+        {"name": "copy.jsonl", "mimeType": "application/x-ndjson", "buffer": lines.encode()}
+    )
+    handset.tap("Take it in")
+    handset.sheet_closes()
+    handset.sees(re.compile("taken in"))
+
+
+def save_copy(handset: Handset) -> list[dict[str, Any]]:
+    """Saves a copy of all entries as a file; returns what stands in it."""
+    with handset.page.expect_download() as download:
+        handset.tap("Save a copy")
+    lines = Path(download.value.path()).read_text("utf-8").splitlines()
+    return [json.loads(line) for line in lines]

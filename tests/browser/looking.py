@@ -5,14 +5,21 @@ from typing import Any
 
 from playwright.sync_api import Page
 
+from tests.browser.handset import ask
+
 ROOT = Path(__file__).resolve().parents[2]
 AXE = ROOT / "frontend" / "node_modules" / "axe-core" / "axe.min.js"
 LEAST_TARGET_PX = 44
 
-# Two frames after the fonts are there, what was asked to be drawn is drawn.
+# Two frames after the fonts are there, what was asked to be drawn is drawn, and what moves or
+# changes its colour for a moment has come to its end. What never ends is not waited for.
 SETTLED = """async () => {
   await document.fonts.ready;
   for (let frame = 0; frame < 2; frame += 1) await new Promise(requestAnimationFrame);
+  const passing = document
+    .getAnimations()
+    .filter((each) => Number.isFinite(each.effect?.getComputedTiming().endTime));
+  await Promise.allSettled(passing.map((each) => each.finished));
 }"""
 
 # Asks axe for the rules of WCAG 2.2 A and AA and its own best practices.
@@ -84,22 +91,31 @@ SMALL = """(least) => {
 
 
 def settle(page: Page) -> None:
-    page.evaluate(SETTLED)
+    ask(page, SETTLED)
 
 
 def violations(page: Page) -> list[str]:
     """What axe-core finds wrong for people who see, hear or touch differently."""
+    settle(page)
     page.evaluate(AXE.read_text("utf-8"))
-    found: list[str] = page.evaluate(VIOLATIONS)
+    found: list[str] = ask(page, VIOLATIONS)
     return found
 
 
 def sticking_out(page: Page, width: int) -> list[str]:
+    settle(page)
     found: list[str] = page.evaluate(STICKING_OUT, width)
     return found
 
 
+def text_px(page: Page) -> float:
+    """How large text is where no style says otherwise."""
+    size: str = page.evaluate("() => getComputedStyle(document.documentElement).fontSize")
+    return float(size.removesuffix("px"))
+
+
 def small_targets(page: Page, least_px: int = LEAST_TARGET_PX) -> list[str]:
+    settle(page)
     found: list[str] = page.evaluate(SMALL, least_px)
     return found
 

@@ -60,6 +60,9 @@ def test_a_new_dog_from_the_future_or_of_300_kg_keeps_its_form(
     handset.fill("Weight today", "9.6")
     handset.tap("Save Tansy")
     handset.sheet_closes()
+    handset.meet_server()
+    assert sorted(row["values"]["name"] for row in ines.rows("dog")) == ["Morag", "Tansy"]
+    assert ines.masses() == [9600]
 
 
 def test_grams_below_nothing_are_refused_in_words(ines: Api, morag: str, hold: Hold) -> None:

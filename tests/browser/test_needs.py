@@ -77,6 +77,7 @@ def test_an_old_heavy_dog_gets_a_plan_once_a_vet_has_agreed(ines: Api, hold: Hol
     phone.misses("Energy to start with")
     phone.cut_network()
     phone.tap(re.compile("^Write down a plan"))
+    expect(phone.sheet).to_be_visible()
     assert looking.violations(phone.page) == []
     assert looking.small_targets(phone.page) == []
     phone.page.get_by_role("checkbox", name=re.compile("Agreed with our vet")).tap()

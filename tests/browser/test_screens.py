@@ -1,21 +1,26 @@
 """Every screen of the demo household: how it looks, fits, reads and can be reached."""
 
-import os
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import BrowserContext, expect
 
-from tests.browser import looking
+from tests.browser import kitchen, looking
 from tests.browser.api import PASSWORD, Api
 from tests.browser.conftest import Hold, Phone, Server
 from tests.browser.handset import Handset
 
+BOWL_G = {"usda-13321": 1400, "cut-chicken-back": 400}
 LEAST_KEY_PX = 64  # At the counter hands are wet.
 A_BOWL = re.compile("(Morag|Pascoe|Tansy).*Change$")  # Of whichever meal the clock puts in front.
+
+
+# What a screen says only after something outside of it has answered.
+LATE_WORDS = {"stores-scan": "The camera does not open"}
 
 
 @dataclass(frozen=True)
@@ -27,8 +32,12 @@ class Demo:
     old: str
     growing: str
     lot: str
+    bag: str
     planned: str
     made: str
+    ground: str
+    cooked: str
+    weighing: str
 
 
 @pytest.fixture(scope="module")
@@ -43,9 +52,24 @@ def demo(server: Server) -> Demo:
         old=dogs["Morag"],
         growing=dogs["Tansy"],
         lot=api.rows("lot")[0]["rid"],
+        bag=api.rows("bag")[0]["rid"],
         planned=batches["planned"],
         made=batches["done"],
+        ground=weighed_in(api, list(dogs.values()), number=90, method="ground"),
+        cooked=weighed_in(api, list(dogs.values()), number=91, method="cooked"),
+        weighing=api.rows("weighing")[-1]["rid"],
     )
+
+
+def weighed_in(api: Api, dogs: list[str], *, number: int, method: str) -> str:
+    """A batch that is in the bowl and has not been looked at, mixed or put by."""
+    plan = [{"food": food, "mass_g": mass_g} for food, mass_g in BOWL_G.items()]
+    batch = api.make(
+        "batch", number=number, method=method, stage="mixed", days=2, dogs=dogs, plan=plan
+    )
+    for line in plan:
+        api.make("weigh_in", batch=batch, at=f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}", **line)
+    return batch
 
 
 def places(demo: Demo) -> dict[str, str]:
@@ -53,12 +77,19 @@ def places(demo: Demo) -> dict[str, str]:
         "today": "/today",
         "counter": "/counter",
         "counter-cautions": f"/counter/{demo.planned}",
+        "counter-mix": f"/counter/{demo.ground}",
         "plan": "/plan",
         "plan-new": "/plan/new",
         "plan-batch": f"/plan/{demo.planned}",
+        "plan-pulls": f"/plan/{demo.planned}/pulls",
+        "duties": "/duties",
         "batch": f"/plan/{demo.made}",
         "stores": "/stores",
         "stores-lot": f"/stores/{demo.lot}",
+        "stores-bag": f"/stores/{demo.bag}",
+        "stores-labels": f"/stores/labels?of={demo.bag}",
+        "stores-scan": "/stores/scan",
+        "stores-lasting": "/stores/lasting",
         "stores-foods": "/stores/foods",
         "stores-food-new": "/stores/foods/new",
         "stores-food-table": "/stores/foods/cut-chicken-back",
@@ -71,6 +102,9 @@ def places(demo: Demo) -> dict[str, str]:
         "dog-needs-old": f"/dogs/{demo.old}/needs",
         "dog-needs-growing": f"/dogs/{demo.growing}/needs",
         "waiting": "/waiting",
+        "history": f"/history/{demo.weighing}",
+        "history-dog": f"/history/{demo.dog}",
+        "history-lot": f"/history/{demo.lot}?from=waiting",
         "household": "/household",
         "first-run": "/first-run",
     }
@@ -79,9 +113,15 @@ def places(demo: Demo) -> dict[str, str]:
 Step = Callable[[Handset], None]
 
 
-def to_weighing(handset: Handset) -> None:
+def to_look(handset: Handset) -> None:
     handset.tick_all()
     handset.tap("Start weighing")
+    handset.sees("Look and smell first")
+
+
+def to_weighing(handset: Handset) -> None:
+    handset.tap("All good")
+    handset.sees(re.compile("to go"))
 
 
 def to_supplement(handset: Handset) -> None:
@@ -97,6 +137,32 @@ def to_hazard(handset: Handset) -> None:
     handset.sees(re.compile("Tansy, .* mg on, as in"))
 
 
+def to_waiting_sheet(handset: Handset) -> None:
+    """A weight written down without the network, looked at on the page of what is waiting."""
+    handset.tap("Weigh")
+    handset.fill("Weight", "17.3")
+    handset.tap("Save 17.3 kg")
+    handset.sheet_closes()
+    handset.open("/waiting")
+    handset.tap(re.compile(r"17\.3 kg"))
+    expect(handset.sheet).to_be_visible()
+
+
+def to_pull(handset: Handset) -> None:
+    """The first pack of a pull is ticked, with how it thaws."""
+    handset.tap("Moved, or change")
+    handset.front.get_by_role("checkbox").first.tap()
+    handset.choose("Where it thaws", "Counter top")
+    handset.sees("Not on the counter top")
+
+
+def to_new_rota(handset: Handset) -> None:
+    handset.tap("Add a duty")
+    handset.choose("How often", "On weekdays")
+    handset.choose("On these days", "Wednesday")
+    handset.choose("Who does it, in turns", "Callum")
+
+
 def taps(*names: str | re.Pattern[str]) -> Step:
     def step(handset: Handset) -> None:
         for name in names:
@@ -109,10 +175,17 @@ def taps(*names: str | re.Pattern[str]) -> Step:
 def sheets(demo: Demo) -> dict[str, tuple[str, Step]]:
     """What lies over a page, and how to get there."""
     return {
+        # In this order: what was ticked or looked at is not asked again in the same tab.
+        "counter-look": (f"/counter/{demo.planned}", to_look),
+        "sheet-not-good": (f"/counter/{demo.planned}", taps("Not good")),
         "counter-weigh": (f"/counter/{demo.planned}", to_weighing),
+        "sheet-swap": (f"/counter/{demo.planned}", taps("Used something else")),
+        "counter-share-out": (f"/counter/{demo.ground}", kitchen.check_mix),
+        "counter-pot": (f"/counter/{demo.cooked}", kitchen.check_mix),
         "sheet-serving": ("/today", taps(A_BOWL)),
         "sheet-dish": ("/today", taps("Another food")),
         "sheet-mealtimes": ("/today", taps("Mealtimes")),
+        "sheet-travel": ("/today", taps("Travelling")),
         "sheet-extra": ("/today", taps("An extra or a treat")),
         "sheet-weigh": (f"/dogs/{demo.dog}", taps("Weigh")),
         "sheet-write-down": (f"/dogs/{demo.dog}", taps("Write down")),
@@ -125,8 +198,18 @@ def sheets(demo: Demo) -> dict[str, tuple[str, Step]]:
         "sheet-behind": (f"/dogs/{demo.dog}/balance", taps("What is behind this?")),
         "sheet-behind-batch": (f"/plan/{demo.made}", taps(re.compile("What is behind this"))),
         "sheet-settings": ("/plan/new", taps(re.compile("^Change"))),
+        "sheet-pull": (f"/plan/{demo.planned}/pulls", to_pull),
+        "sheet-pull-meal": ("/plan", taps("Pull for a meal", re.compile("^Batch"))),
+        "sheet-duty": ("/duties", taps(re.compile("Weigh all three"))),
+        "sheet-duty-new": ("/duties", to_new_rota),
+        "sheet-fridge": ("/household", taps("Fridge at")),
+        "sheet-calendar": ("/household", taps("Your duties in a calendar")),
         "sheet-invite": ("/household", taps("Invite")),
+        "sheet-divide": (f"/stores/{demo.lot}", taps("Divide")),
+        "sheet-bag": (f"/stores/{demo.bag}", taps("Move or change")),
         "sheet-put-in": ("/stores", taps("Put in store")),
+        "sheet-waiting": (f"/dogs/{demo.dog}", to_waiting_sheet),
+        "sheet-sign-out": ("/household", taps("Sign out on this phone")),
     }
 
 
@@ -152,21 +235,14 @@ def each_screen(demo: Demo, handset: Handset, look: Callable[[str], list[str]]) 
     for name, path in places(demo).items():
         handset.open(path)
         expect(handset.mark).to_be_visible()
+        if name in LATE_WORDS:
+            handset.sees(LATE_WORDS[name])
         see(name)
     for name, (path, step) in sheets(demo).items():
         handset.open(path)
         step(handset)
         see(name)
     return found
-
-
-@pytest.fixture(scope="session")
-def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Where screenshots go: a folder of the reader's choice, else one that is thrown away."""
-    given = os.environ.get("TRENCHER_SCREENSHOTS")
-    folder = Path(given) if given else tmp_path_factory.mktemp("screens")
-    folder.mkdir(parents=True, exist_ok=True)
-    return folder
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
@@ -195,28 +271,42 @@ def test_every_screen_can_be_seen_heard_and_touched(
     assert [words for words in handset.complaints if "ERR_INTERNET" not in words] == []
 
 
-def enlarge_text(handset: Handset) -> None:
-    """Doubles the size of text, as in the settings of a browser."""
-    settings = handset.context.new_cdp_session(handset.page)
-    settings.send("Page.setFontSizes", {"fontSizes": {"standard": 32, "fixed": 26}})
+@dataclass(frozen=True)
+class Size:
+    name: str
+    width: int
+    height: int
+    text_px: int = 16
 
 
-@pytest.mark.parametrize(
-    ("width", "height", "is_large"),
-    [(320, 640, False), (390, 844, True), (844, 390, False)],
-    ids=["narrow", "large-text", "landscape"],
+# What comes last is also how the way to the next screen is gone.
+SIZES = (
+    Size("narrow", 320, 640),
+    Size("landscape", 844, 390),
+    # As in the settings of a browser.
+    Size("large-text", 390, 844, text_px=32),
 )
-def test_no_screen_scrolls_sideways(
-    demo: Demo, phone: Phone, pictures: Path, width: int, height: int, is_large: bool
-) -> None:
-    handset = holder(demo, phone(width=width, height=height))
-    if is_large:
-        enlarge_text(handset)
+
+
+def test_no_screen_scrolls_sideways(demo: Demo, phone: Phone, pictures: Path) -> None:
+    handset = holder(demo, phone())
+    page = handset.page
+    settings = handset.context.new_cdp_session(page)
 
     def look(name: str) -> list[str]:
-        size = f"{width}{'-large' if is_large else ''}"
-        handset.page.screenshot(path=pictures / f"{name}-{size}.png", scale="css")
-        return looking.sticking_out(handset.page, width)
+        found: list[str] = []
+        for size in SIZES:
+            page.set_viewport_size({"width": size.width, "height": size.height})
+            fixed_px = round(size.text_px * 13 / 16)
+            settings.send(
+                "Page.setFontSizes",
+                {"fontSizes": {"standard": size.text_px, "fixed": fixed_px}},
+            )
+            looking.settle(page)
+            assert looking.text_px(page) == size.text_px
+            page.screenshot(path=pictures / f"{name}-{size.name}.png", scale="css")
+            found += [f"{size.name}: {each}" for each in looking.sticking_out(page, size.width)]
+        return found
 
     found = each_screen(demo, handset, look)
     assert not found, "\n".join(found)

@@ -22,6 +22,7 @@ PLACES = [
     "/sign-in",
     "/sign-up",
     "/join/some-token",
+    "/history/018f0000-0000-7000-8000-000000000001",
     "/first-run",
 ]
 

@@ -23,6 +23,28 @@ def new_id() -> str:
     return str(uuid.UUID(int=NOW << 80 | 0x7 << 76 | 0x2 << 62 | next(_ids)))
 
 
+def as_op(member: Member, entity: str, values: dict[str, Any], **more: Any) -> Op:
+    """An operation as a device of its own writes it; a new record unless ``rid`` is given."""
+    return {
+        "op_id": new_id(),
+        "household": str(member.household_id),
+        "device_id": more.get("device_id") or new_id(),
+        "n": 1,
+        "author": str(member.pk),
+        "schema": 1,
+        "app": "test",
+        "entity": entity,
+        "rid": more.get("rid") or new_id(),
+        "new": "rid" not in more,
+        "set": values,
+        "seen": {},
+        "occurred_at": NOW,
+        "tz": "Europe/London",
+        "offset_ms": 0,
+        **more,
+    }
+
+
 @dataclass
 class Phone:
     """One device of one member. Nothing is sent before :meth:`push`."""
@@ -41,24 +63,8 @@ class Phone:
     def op(self, entity: str, values: dict[str, Any], **more: Any) -> Op:
         """An operation as this phone writes it; a new record unless ``rid`` is given."""
         self.n += 1
-        op = {
-            "op_id": new_id(),
-            "household": str(self.member.household_id),
-            "device_id": self.device_id,
-            "n": self.n,
-            "author": str(self.member.pk),
-            "schema": 1,
-            "app": "test",
-            "entity": entity,
-            "rid": more.get("rid") or new_id(),
-            "new": "rid" not in more,
-            "set": values,
-            "seen": {},
-            "occurred_at": NOW,
-            "tz": "Europe/London",
-            "offset_ms": 0,
-        }
-        return {**op, **more}
+        numbered = {"device_id": self.device_id, "n": self.n, **more}
+        return as_op(self.member, entity, values, **numbered)
 
     def send(self, body: Any, **headers: str) -> Any:
         return self.client.post(

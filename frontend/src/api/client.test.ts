@@ -76,6 +76,20 @@ test('after thirty seconds without an answer it is no answer', async () => {
   await sent;
 });
 
+test.each([
+  [false, false],
+  [true, true],
+])(
+  'a request that failed while the browser was online (%s) may have left the phone (%s)',
+  async (onLine, hasLeft) => {
+    vi.stubGlobal('navigator', { onLine });
+    vi.stubGlobal('fetch', () => Promise.reject(new TypeError('Failed to fetch')));
+    const error = await get('/api/session').catch((caught: unknown) => caught);
+    expect(error).toBeInstanceOf(NoAnswer);
+    expect(error).toMatchObject({ hasLeft });
+  },
+);
+
 test('push and pull name the protocol and take back only their own request', async () => {
   answer((_url, init) => {
     const id = header(init, 'X-Request-Id');

@@ -26,6 +26,8 @@ export class NoAnswer extends Error {
   constructor(
     cause?: unknown,
     readonly retryAfter_s: number | null = null,
+    /** False only where the request cannot have left the phone. */
+    readonly hasLeft: boolean = true,
   ) {
     super('No answer from the server. What you enter is kept on this phone.', { cause });
   }
@@ -95,6 +97,8 @@ export async function send(
   path: string,
   { body, headers = {}, timeout_ms = TIMEOUT_MS }: SendOptions = {},
 ): Promise<Reply> {
+  // The browser says so only where there is no network at all.
+  const isCutOff = (globalThis.navigator as Partial<Navigator> | undefined)?.onLine === false;
   const abort = new AbortController();
   const timer = setTimeout(() => {
     abort.abort();
@@ -121,7 +125,7 @@ export async function send(
     return { status: response.status, headers: response.headers, body: answer };
   } catch (error) {
     if (error instanceof ApiError || error instanceof NoAnswer) throw error;
-    throw new NoAnswer(error);
+    throw new NoAnswer(error, null, !isCutOff);
   } finally {
     clearTimeout(timer);
   }

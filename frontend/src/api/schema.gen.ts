@@ -102,6 +102,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/households/{household_id}/calendar": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["calendar_address"];
+        put?: never;
+        /** @description Make the address of one's own calendar. An earlier one ends. Shown this once. */
+        post: operations["calendar_address_make"];
+        delete: operations["calendar_address_end"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/households/{household_id}/dogs": {
         parameters: {
             query?: never;
@@ -279,6 +296,44 @@ export interface paths {
          *     A device takes only such an answer for ours: a portal's page or a proxy's error has neither.
          */
         get: operations["sync_changes"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/households/{household_id}/sync/first": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * @description Names the protocol and gives the request's id back on every answer, errors too.
+         *
+         *     A device takes only such an answer for ours: a portal's page or a proxy's error has neither.
+         */
+        get: operations["sync_first"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/households/{household_id}/sync/history/{rid}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description What was done to one record, the newest first: who, when, and from what to what. */
+        get: operations["sync_history"];
         put?: never;
         post?: never;
         delete?: never;
@@ -487,6 +542,11 @@ export interface components {
             /** Format: int64 */
             count: number;
             place: string;
+            place_name?: string;
+            shelf?: string;
+            form?: string;
+            /** Format: double */
+            thickness_mm?: number | null;
             /** Format: date-time */
             packed_at: string;
             /** Format: date */
@@ -571,6 +631,22 @@ export interface components {
             plan: components["schemas"]["Part"][] | null;
             weigh_ins: components["schemas"]["WeighIn"][];
         };
+        CalendarAddress: {
+            /**
+             * Format: date-time
+             * @description null: there is no address
+             */
+            made_at: string | null;
+        };
+        CalendarAddressMade: {
+            /**
+             * Format: date-time
+             * @description null: there is no address
+             */
+            made_at: string | null;
+            /** @description The address to subscribe to; it cannot be shown again. */
+            url: string;
+        };
         ChangesReply: {
             rows: components["schemas"]["Row"][];
             cursor: number;
@@ -590,6 +666,23 @@ export interface components {
             mcs?: string;
             note?: string;
             made_by: string;
+        };
+        Deed: {
+            /** Format: uuid */
+            op_id: string;
+            seq: number;
+            /** @description The member who entered it, or: server */
+            by: string;
+            /**
+             * Format: uuid
+             * @description The member who sent it
+             */
+            submitted_by: string | null;
+            /** @description ms since 1970, at most the time of receipt */
+            at: number;
+            new: boolean;
+            set: unknown;
+            seen: unknown;
         };
         /** @description A dog with its latest weight and condition; null where nobody entered one. */
         Dog: {
@@ -660,6 +753,15 @@ export interface components {
             reproduction_pups?: number | null;
             /** Format: date */
             reproduction_weaned_on?: string | null;
+            /** Format: double */
+            caps_fat_g_per_1000_kcal?: number | null;
+            /** Format: double */
+            caps_bone_pct?: number | null;
+            /** Format: double */
+            caps_liver_pct?: number | null;
+            /** Format: double */
+            caps_organ_pct?: number | null;
+            may_not_have?: unknown;
             weight_plan_goal?: string;
             weight_plan_agreed_with_vet?: boolean | null;
             /** Format: double */
@@ -732,6 +834,12 @@ export interface components {
             locator: string;
             verified: string;
         };
+        FirstReply: {
+            rows: components["schemas"]["Row"][];
+            /** @description ms since 1970 */
+            server_time: number;
+            request_id: string;
+        };
         /** @description A food of the tables that answers to what was typed. */
         FoundFood: {
             key: string;
@@ -770,6 +878,16 @@ export interface components {
          * @enum {string}
          */
         HealthStatusEnum: "ok" | "down";
+        HistoryReply: {
+            /** Format: uuid */
+            rid: string;
+            entity: string;
+            deeds: components["schemas"]["Deed"][];
+            more: boolean;
+            /** @description ms since 1970 */
+            server_time: number;
+            request_id: string;
+        };
         HouseholdCreationRequest: {
             name: string;
             /**
@@ -904,6 +1022,11 @@ export interface components {
             pack_mass_g: number;
             place?: string;
             place_name?: string;
+            shelf?: string;
+            form?: string;
+            /** Format: double */
+            thickness_mm?: number | null;
+            own?: boolean | null;
             /** Format: date */
             frozen_on?: string | null;
             /** Format: date */
@@ -914,6 +1037,12 @@ export interface components {
             price_minor?: number | null;
             price_currency?: string;
             seller?: string;
+            /** Format: int64 */
+            bought_as_packs?: number | null;
+            /** Format: int64 */
+            bought_as_pack_mass_g?: number | null;
+            /** Format: uuid */
+            divided_from?: string | null;
             note?: string;
             /** @description May be negative: then the ledger is wrong */
             stock_g: number;
@@ -1479,6 +1608,116 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["ApiError"];
                 };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+        };
+    };
+    calendar_address: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                household_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CalendarAddress"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+        };
+    };
+    calendar_address_make: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                household_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CalendarAddressMade"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+        };
+    };
+    calendar_address_end: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                household_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description No response body */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             403: {
                 headers: {
@@ -2092,6 +2331,150 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ChangesReply"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            426: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+        };
+    };
+    sync_first: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                household_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FirstReply"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+            426: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiError"];
+                };
+            };
+        };
+    };
+    sync_history: {
+        parameters: {
+            query?: {
+                /** @description The seq below which to go on; none first */
+                before?: number;
+                /** @description Operations per page, 1 to 500 */
+                limit?: number;
+            };
+            header?: never;
+            path: {
+                household_id: string;
+                rid: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HistoryReply"];
                 };
             };
             400: {

@@ -1,13 +1,15 @@
-/** Push and pull. Only an answer that proves to be the server's own counts as one. */
+/** Push, pull and a record's history. Only an answer that proves to be the server's own counts as one. */
 
 import {
   PROTOCOL,
   SCHEMA,
   type Ask,
   type ChangesReply,
+  type FirstReply,
   type Mark,
   type Op,
   type PushReply,
+  type SeenHeads,
 } from '../domain/protocol.ts';
 import { ApiError, newRequestId, NoAnswer, send, type Method, type Reply } from './client.ts';
 
@@ -18,13 +20,40 @@ export interface PushBody {
   ask: Ask[];
 }
 
-/** The two calls the sync loop makes; tests give it a server of their own. */
+/** The calls the sync loop makes; tests give it a server of their own. */
 export interface SyncServer {
   push(household: string, body: PushBody): Promise<PushReply>;
   changes(household: string, cursor: number, mark: Mark | null): Promise<ChangesReply>;
+  /** Nothing depends on it, so a server may be without. */
+  first?(household: string): Promise<FirstReply>;
 }
 
+/** What was done to a record, as the server's log has it: a page, the newest first. */
+export interface HistoryReply {
+  rid: string;
+  entity: string;
+  deeds: {
+    op_id: string;
+    seq: number;
+    by: string;
+    submitted_by: string | null;
+    at: number;
+    new: boolean;
+    set: Record<string, unknown>;
+    seen: SeenHeads;
+  }[];
+  more: boolean;
+}
+
+/** `before`: the seq below which to go on. */
+export type ReadHistory = (
+  household: string,
+  rid: string,
+  before: number | null,
+) => Promise<HistoryReply>;
+
 const PAGE = 1000;
+const DEEDS = 500;
 
 function protocolHeaders(requestId: string): Record<string, string> {
   return {
@@ -56,9 +85,16 @@ async function call<T>(method: Method, path: string, body?: unknown): Promise<T>
 
 export const syncServer: SyncServer = {
   push: (household, body) => call('POST', `/api/households/${household}/sync/push`, body),
+  first: (household) => call('GET', `/api/households/${household}/sync/first`),
   changes: (household, cursor, mark) => {
     const query = new URLSearchParams({ cursor: String(cursor), limit: String(PAGE) });
     if (mark) query.set('mark', `${String(mark.seq)}.${mark.token}.${mark.role}`);
     return call('GET', `/api/households/${household}/sync/changes?${query.toString()}`);
   },
+};
+
+export const readHistory: ReadHistory = (household, rid, before) => {
+  const query = new URLSearchParams({ limit: String(DEEDS) });
+  if (before !== null) query.set('before', String(before));
+  return call('GET', `/api/households/${household}/sync/history/${rid}?${query.toString()}`);
 };

@@ -1,18 +1,30 @@
-/** All own entries in a file, and back: through the same push, so twice has one effect. */
+/** Own entries in a file, and back: through the same push, so twice has one effect. */
 
-import { bodyHash } from '../domain/canonical.ts';
 import { isUuid } from '../domain/ids.ts';
 import type { Op } from '../domain/protocol.ts';
 import { current } from './context.ts';
-import { refold } from './refold.ts';
-import type { StoredOp } from './schema.ts';
+import { readDevice, unsentOp } from './batch.ts';
+import { count, show } from './counts.ts';
+import { opFile } from './op-file.ts';
+import { refold, type Change } from './refold.ts';
+import { reportError } from './state.svelte.ts';
+import { unsent } from './sync/queue.ts';
 import { transact } from './write.ts';
 
-/** Every op of this phone as JSON Lines, whatever became of it. */
-export async function exportOps(): Promise<Blob> {
-  const ops = (await current().db.ops.toArray()).sort((a, b) => a.n - b.n);
-  const lines = ops.map((op) => `${JSON.stringify(op.body)}\n`);
-  return new Blob(lines, { type: 'application/x-ndjson' });
+/** unsynced: what the server has not taken, waiting or refused. all: what it has taken too. */
+export type Which = 'all' | 'unsynced';
+
+/**
+ * Entries of this phone as JSON Lines. What a person threw away stays out: taken in
+ * elsewhere it would be sent after all.
+ */
+export async function exportOps(which: Which = 'all'): Promise<Blob> {
+  const { db } = current();
+  const found =
+    which === 'all'
+      ? await db.ops.toArray()
+      : [...(await unsent(db)), ...(await db.ops.where('closed').equals('rejected').toArray())];
+  return opFile(found.filter((op) => op.state !== 'discarded').map(({ body }) => body));
 }
 
 export interface Imported {
@@ -27,11 +39,18 @@ export class NotAnExport extends Error {
   override name = 'NotAnExport';
 }
 
+function isObject(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+function isSeen(value: unknown): boolean {
+  return isObject(value) && Object.values(value).every((ids) => Array.isArray(ids));
+}
+
 function isOp(value: unknown): value is Op {
-  const op = value as Partial<Op> | null;
+  if (!isObject(value)) return false;
+  const op: Partial<Op> = value;
   return (
-    typeof op === 'object' &&
-    op !== null &&
     isUuid(op.op_id) &&
     isUuid(op.rid) &&
     isUuid(op.household) &&
@@ -39,8 +58,10 @@ function isOp(value: unknown): value is Op {
     typeof op.author === 'string' &&
     typeof op.n === 'number' &&
     typeof op.occurred_at === 'number' &&
-    typeof op.set === 'object' &&
-    typeof op.seen === 'object'
+    typeof op.new === 'boolean' &&
+    isObject(op.set) &&
+    Object.keys(op.set).length > 0 &&
+    isSeen(op.seen)
   );
 }
 
@@ -66,29 +87,66 @@ function parse(text: string, household: string): Op[] {
     });
 }
 
-function toStored(op: Op): StoredOp {
+/** What taking in a file would do; nothing is changed yet. */
+export interface Preview {
+  /** Entries that are not on this phone. */
+  fresh: number;
+  known: number;
+  /** Of the fresh ones, those of other members: they wait until somebody says yes. */
+  ofOthers: number;
+  /** Whose those are. */
+  authors: string[];
+}
+
+/** The entries of a file, each once. */
+async function readOps(file: Blob): Promise<Op[]> {
+  const ops = parse(await file.text(), current().household);
+  if (ops.length === 0) {
+    throw new NotAnExport('There is no entry in this file. Choose a file that Trencher saved.');
+  }
+  return [...new Map(ops.map((op) => [op.op_id, op])).values()];
+}
+
+async function freshAmong(ops: readonly Op[]): Promise<Op[]> {
+  const known = await current().db.ops.bulkGet(ops.map((op) => op.op_id));
+  return ops.filter((_, index) => known[index] === undefined);
+}
+
+export async function previewImport(file: Blob): Promise<Preview> {
+  const { member } = current();
+  const ops = await readOps(file);
+  const fresh = await freshAmong(ops);
+  const others = fresh.filter((op) => op.author !== member);
+  const authors = [...new Set(others.map((op) => op.author))];
   return {
-    op_id: op.op_id,
-    n: op.n,
-    rid: op.rid,
-    entity: op.entity,
-    author: op.author,
-    state: 'pending',
-    overlay: 1,
-    body: op,
-    hash: bodyHash(op),
+    fresh: fresh.length,
+    known: ops.length - fresh.length,
+    ofOthers: others.length,
+    authors,
   };
 }
 
 /** Takes in the entries of a file. Those of other members wait until somebody says yes. */
 export async function importOps(file: Blob): Promise<Imported> {
-  const { db, household } = current();
-  const ops = parse(await file.text(), household);
-  return transact(async () => {
-    const known = await db.ops.bulkGet(ops.map((op) => op.op_id));
-    const missing = ops.filter((_, index) => known[index] === undefined);
-    await db.ops.bulkPut(missing.map(toStored));
-    await refold(db, new Set(missing.map((op) => op.rid)));
-    return { added: missing.length, known: ops.length - missing.length };
+  const context = current();
+  const { db } = context;
+  const ops = await readOps(file);
+  const imported = await transact(async () => {
+    const fresh = await freshAmong(ops);
+    const stored = fresh.map(unsentOp);
+    const device = await readDevice(context);
+    const authors = new Set([...device.authors, ...fresh.map((op) => op.author)]);
+    await db.meta.put({ ...device, authors: [...authors] });
+    await db.ops.bulkPut(stored);
+    const changes = new Map<string, Change>();
+    for (const op of stored) {
+      changes.set(op.rid, { add: [...(changes.get(op.rid)?.add ?? []), op] });
+    }
+    await refold(db, changes);
+    return { added: fresh.length, known: ops.length - fresh.length };
   });
+  // Before they are called taken in the mark knows of them. Should counting fail, they are on the
+  // disk all the same, and the mark follows the store by itself.
+  await count(context).then(show, reportError);
+  return imported;
 }

@@ -1,12 +1,11 @@
 /** Keeps the figures behind the mark in step with the store. */
 
-import { liveQuery, type Collection } from 'dexie';
-import { preferenceId } from '../domain/ids.ts';
+import { liveQuery } from 'dexie';
+import { readDevice } from './batch.ts';
 import { current, type Context } from './context.ts';
-import type { OpState, StoredOp } from './schema.ts';
 import { undecided } from './read.ts';
 import { app, reportError } from './state.svelte.ts';
-import { isHeld, OPEN, unsent } from './sync/push.ts';
+import { isHeld, unsent } from './sync/queue.ts';
 import { readPosition } from './sync/position.ts';
 
 interface Counts {
@@ -16,48 +15,61 @@ interface Counts {
   conflicts: number;
   lost: number;
   syncedAt: number | null;
-  standard: string | null;
+  filling: boolean;
+  /** The order in which counting began. */
+  ticket: number;
 }
 
-/** What the household has chosen, from its one record of choices. */
-async function chosenStandard({ db, household }: Context): Promise<string | null> {
-  const row = await db.records.get(preferenceId(household));
-  const chosen = row && !row.gone ? row.values['standard'] : null;
-  return typeof chosen === 'string' ? chosen : null;
-}
+let issued = 0;
+let shownTicket = 0;
 
-/** One count per state: the browser counts an index by itself, but walks through a set of keys. */
-async function countOpen(with_: (state: OpState) => Collection<StoredOp, string>): Promise<number> {
-  const counts = await Promise.all(OPEN.map((state) => with_(state).count()));
-  return counts.reduce((sum, each) => sum + each, 0);
+/** A place in the order of counts and writes: what begins later sees what began before. */
+export function nextTicket(): number {
+  return (issued += 1);
 }
 
 export async function count(context: Context): Promise<Counts> {
   const { db, member } = context;
-  return db.transaction('r', [db.ops, db.records, db.lost, db.meta], async () => {
-    const waiting = await countOpen((state) => db.ops.where('state').equals(state));
-    const own = await countOpen((state) => db.ops.where('[author+state]').equals([member, state]));
+  const ticket = nextTicket();
+  const tables = [db.ops, db.rows_a, db.rows_b, db.lost, db.meta, db.pointer];
+  return db.transaction('r', tables, async () => {
+    const [{ authors }, { completed_at, filling }, waiting, rejected, surprises, lost] =
+      await Promise.all([
+        readDevice(context),
+        readPosition(db),
+        db.ops.orderBy('due').count(),
+        db.ops.where('closed').equals('rejected').count(),
+        db.ops.where('surprise').equals(1).count(),
+        db.lost.count(),
+        db.look(),
+      ]);
     // Only where somebody else has written here is it worth reading the entries.
-    const open = waiting > own ? await unsent(db) : [];
-    const held = open.filter((op) => isHeld(op, member)).length;
-    const rejected = await db.ops.where('state').equals('rejected').count();
-    const surprises = await db.ops.where('surprise').equals(1).count();
+    const isShared = waiting > 0 && authors.some((author) => author !== member);
+    const held = isShared ? (await unsent(db)).filter((op) => isHeld(op, member)).length : 0;
     const clashes = await undecided(context);
-    const { completed_at } = await readPosition(db);
     return {
       waiting,
       held,
       refused: rejected + surprises,
       conflicts: clashes.length,
-      lost: await db.lost.count(),
+      lost,
       syncedAt: completed_at,
-      standard: await chosenStandard(context),
+      filling,
+      ticket,
     };
   });
 }
 
-export function show(counts: Counts): void {
+/** Counts that began before others already shown may be older: the mark never goes back to them. */
+export function show({ ticket, ...counts }: Pick<Counts, 'ticket'> & Partial<Counts>): void {
+  if (ticket < shownTicket) return;
+  shownTicket = ticket;
   Object.assign(app, counts);
+}
+
+/** The household is closed: what is still being counted there is not shown any more. */
+export function dropCounts(): void {
+  shownTicket = nextTicket();
 }
 
 /** Follows the store until the returned function is called. */

@@ -14,9 +14,8 @@ export type NotSavedReason = 'full' | 'lost' | 'newer' | 'closed' | 'unknown';
 
 const WORDS: Record<NotSavedReason, string> = {
   full: 'Not saved: this phone has no room left. Free some space, then save again.',
-  lost: 'Not saved: the browser has lost its store. Close the app, open it, and save again.',
-  newer:
-    'Not saved: a newer version of the app has been here. Reload to get it; nothing was changed.',
+  lost: 'Not saved: the browser has lost its store. Open the app anew, then save again.',
+  newer: 'Not saved: a newer version of the app was here. Reload, then save again.',
   closed: 'Not saved: the app was updated in another tab. Reload, then save again.',
   unknown: 'Not saved: the phone could not write. Try again.',
 };
@@ -32,12 +31,18 @@ export class NotSaved extends Error {
   }
 }
 
+/** What an error was made of; of many writes at once, what the first of them met. */
+function inside(error: Error): unknown {
+  if ('inner' in error && error.inner !== error) return error.inner;
+  return 'failures' in error ? (error.failures as unknown[])[0] : error.cause;
+}
+
 function namesOf(error: unknown): string[] {
   const names: string[] = [];
   let link: unknown = error;
   for (let depth = 0; depth < 4 && link instanceof Error; depth += 1) {
     names.push(link.name);
-    link = 'inner' in link && link.inner !== link ? link.inner : link.cause;
+    link = inside(link);
   }
   return names;
 }

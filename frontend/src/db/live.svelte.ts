@@ -1,7 +1,7 @@
 /** Queries that follow the database. */
 
 import Dexie from 'dexie';
-import { NotOpen } from './context.ts';
+import { currentOrNull, NotOpen } from './context.ts';
 import { app, reportError } from './state.svelte.ts';
 
 export interface Live<T> {
@@ -9,13 +9,26 @@ export interface Live<T> {
   readonly loading: boolean;
 }
 
-/** The tables a screen reads. Others (what is being pulled, counters) redraw nothing. */
-const READ = /^idb:\/\/trencher-[^/]+\/(records|ops|lost)\//;
+/** A changed part of a household's store, as Dexie names it. */
+const PART = /^idb:\/\/trencher-[^/]+\/(\w+)\//;
+
+/** Whether a screen reads it. Others (what is being pulled, counters) redraw nothing. */
+function isRead(part: string): boolean {
+  const table = PART.exec(part)?.[1] ?? '';
+  return table === 'ops' || table === 'lost' || table === currentOrNull()?.db.shown;
+}
+
+function isPointer(part: string): boolean {
+  return PART.exec(part)?.[1] === 'pointer';
+}
 
 /** Dexie names the changed parts of a store, in every tab, also when another one wrote. */
 function onChange(listener: () => void): () => void {
   const hear = (parts: object): void => {
-    if (Object.keys(parts).some((part) => part === 'all' || READ.test(part))) listener();
+    const names = Object.keys(parts);
+    // Other rows are shown from now on: perhaps by another tab, so this one looks first.
+    if (names.some(isPointer)) void currentOrNull()?.db.look().then(listener, reportError);
+    else if (names.some((part) => part === 'all' || isRead(part))) listener();
   };
   Dexie.on('storagemutated', hear);
   return () => {

@@ -21,14 +21,13 @@ export type StoreTrouble =
 /** Dexie multiplies its version numbers by this for the browser. */
 const DEXIE_FACTOR = 10;
 
-let report: (trouble: StoreTrouble) => void = () => undefined;
+/** null: what was reported is over. */
+type Listener = (trouble: StoreTrouble | null) => void;
 
-export function onStoreTrouble(listener: (trouble: StoreTrouble) => void): void {
+let report: Listener = () => undefined;
+
+export function onStoreTrouble(listener: Listener): void {
   report = listener;
-}
-
-function reportTrouble(trouble: StoreTrouble): void {
-  report(trouble);
 }
 
 /** Looks at the version before opening: Dexie would add its own stores to a newer database. */
@@ -37,7 +36,7 @@ async function assertNotNewer(name: string): Promise<void> {
   const databases = (await factory.databases?.()) ?? [];
   const version = databases.find((database) => database.name === name)?.version ?? 0;
   if (version < (GENERATION + 1) * DEXIE_FACTOR) return;
-  reportTrouble('newer');
+  report('newer');
   throw new NotSaved('newer');
 }
 
@@ -48,7 +47,7 @@ async function checkGeneration(db: HouseholdDatabase): Promise<void> {
   const version = db.backendDB().version / DEXIE_FACTOR;
   if (generation > GENERATION || version >= GENERATION + 1) {
     db.close();
-    reportTrouble('newer');
+    report('newer');
     throw new NotSaved('newer');
   }
   if (known?.key !== 'generation') await db.meta.put({ key: 'generation', value: GENERATION });
@@ -57,10 +56,11 @@ async function checkGeneration(db: HouseholdDatabase): Promise<void> {
 async function prepare(db: HouseholdDatabase): Promise<void> {
   await db.transaction('rw', db.meta, async () => {
     if (!(await db.meta.get('device'))) {
-      await db.meta.put({ key: 'device', device_id: uuid7(), n: 0 });
+      await db.meta.put({ key: 'device', device_id: uuid7(), n: 0, authors: [] });
     }
     if (!(await db.meta.get('sync'))) await db.meta.put(START);
   });
+  await db.look();
 }
 
 /** `name` is given by tests alone, which keep several phones in one browser. */
@@ -69,17 +69,20 @@ export async function openHousehold(household: string, name?: string): Promise<H
   await assertNotNewer(db.name);
   db.on('versionchange', () => {
     db.close();
-    reportTrouble('updated');
+    report('updated');
     return false;
   });
+  let wasBlocked = false;
   db.on('blocked', () => {
-    reportTrouble('blocked');
+    wasBlocked = true;
+    report('blocked');
   });
   try {
     await db.open();
+    if (wasBlocked) report(null);
   } catch (error) {
     if (error instanceof Dexie.VersionError) {
-      reportTrouble('newer');
+      report('newer');
       throw new NotSaved('newer', error);
     }
     throw error;
@@ -98,7 +101,7 @@ export async function reopen({ db }: Context): Promise<boolean> {
     return true;
   } catch (error) {
     if (error instanceof NotSaved) throw error;
-    reportTrouble('lost');
+    report('lost');
     return false;
   }
 }

@@ -2,8 +2,9 @@
 
 import { headEntries, HAS_CHILDREN } from '../domain/fold.ts';
 import { current } from './context.ts';
-import { toRec, undecided, type Rec } from './read.ts';
-import { isDeleted, outlivedDelete } from './refold.ts';
+import { storedRecord, toRec, undecided, type Rec } from './read.ts';
+import { childrenOf } from './refold.ts';
+import { isDeleted, outlivedDelete } from './rows.ts';
 import type { StoredRecord } from './schema.ts';
 import { remove, restore, transact } from './write.ts';
 
@@ -43,8 +44,7 @@ function sides(row: StoredRecord): { deleted: Deed | null; changed: Deed | null 
 
 /** Everything alive under a record, the deepest first: in this order all of it can go. */
 async function dependantsOf(rid: string): Promise<StoredRecord[]> {
-  const { records } = current().db;
-  const children = await records.where('[owner+live]').equals([rid, 1]).toArray();
+  const children = await childrenOf(current().db, rid, 1).toArray();
   const below = await Promise.all(children.map((child) => dependantsOf(child.rid)));
   return [...below.flat(), ...children];
 }
@@ -70,7 +70,7 @@ export async function removeWhole(rid: string): Promise<string[]> {
   return transact(async () => {
     const rids = [...(await dependantsOf(rid)).map((row) => row.rid), rid];
     for (const each of rids) {
-      const row = await current().db.records.get(each);
+      const row = await storedRecord(each);
       // The owner may be gone with the last of its entries.
       if (row?.live === 1) await remove(toRec(row));
     }
@@ -82,7 +82,7 @@ export async function removeWhole(rid: string): Promise<string[]> {
 export async function restoreAll(rids: readonly string[]): Promise<void> {
   await transact(async () => {
     for (const rid of [...rids].reverse()) {
-      const row = await current().db.records.get(rid);
+      const row = await storedRecord(rid);
       if (row) await restore(toRec(row));
     }
   });

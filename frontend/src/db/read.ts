@@ -4,7 +4,9 @@ import { kinds } from '../domain/declared.ts';
 import type { Entity, Values } from '../domain/kinds.ts';
 import { headEntries } from '../domain/fold.ts';
 import type { Alternative } from '../domain/protocol.ts';
+import { writeOut } from './batch.ts';
 import { current, type Context } from './context.ts';
+import { rangeRegister, textIn } from './rows.ts';
 import type { StoredRecord } from './schema.ts';
 
 /** The ids on screen per register: those of the displayed value, and all of them. */
@@ -14,6 +16,8 @@ export type Seen = Record<string, { shown: string[]; all: string[] }>;
 export interface Rec<E extends Entity = Entity> {
   rid: string;
   entity: E;
+  /** The record it belongs to. */
+  owner: string | null;
   values: Values[E];
   made_at: number | null;
   made_by: string | null;
@@ -24,6 +28,8 @@ export interface Rec<E extends Entity = Entity> {
   flags: string[];
   /** Whether it holds entries of this phone that have not come back from the server yet. */
   pending: boolean;
+  /** What all that belongs to it came to when it was last carried forward; see carried.ts. */
+  carried?: unknown;
   /** Registers on which people disagree: every distinct value, the displayed one first. */
   also: Record<string, Alternative[]>;
   seen: Seen;
@@ -61,9 +67,11 @@ function seenOf(row: StoredRecord): Seen {
 }
 
 export function toRec<E extends Entity>(row: StoredRecord): Rec<E> {
+  let seen: Seen | undefined;
   return {
     rid: row.rid,
     entity: row.entity as E,
+    owner: row.owner,
     values: row.values as unknown as Values[E],
     made_at: row.made_at,
     made_by: row.made_by,
@@ -72,13 +80,18 @@ export function toRec<E extends Entity>(row: StoredRecord): Rec<E> {
     gone: row.gone,
     flags: row.flags,
     pending: row.pending,
+    carried: row.carried,
     also: row.also,
-    seen: seenOf(row),
+    // Worked out when a form asks: most records are only shown.
+    get seen() {
+      return (seen ??= seenOf(row));
+    },
   };
 }
 
 function moment(row: StoredRecord): string {
-  return row.at ?? row.day ?? new Date(row.made_at ?? 0).toISOString();
+  const said = textIn(row.values, 'at') ?? textIn(row.values, 'day');
+  return said ?? new Date(row.made_at ?? 0).toISOString();
 }
 
 function oldestFirst(a: StoredRecord, b: StoredRecord): number {
@@ -87,29 +100,27 @@ function oldestFirst(a: StoredRecord, b: StoredRecord): number {
   return a.rid < b.rid ? -1 : 1;
 }
 
-/** A meal belongs to its day, which need not be the day of its instant: that one is in UTC. */
-function rangeRegister(entity: string): 'day' | 'at' {
-  return entity === 'meal' ? 'day' : 'at';
-}
-
 async function candidates<E extends Entity>(
   entity: E,
-  { owner, from, to }: Which<E>,
+  { owner, from, to, gone }: Which<E>,
 ): Promise<StoredRecord[]> {
   const { records } = current().db;
-  if (owner !== undefined) return records.where('[entity+owner]').equals([entity, owner]).toArray();
-  if (from === undefined && to === undefined) {
-    return records.where('[entity+live]').between([entity, 0], [entity, 1], true, true).toArray();
+  if (owner !== undefined) {
+    const ofOwner = (live: 0 | 1) =>
+      records.where('[owner+live+entity]').equals([owner, live, entity]).toArray();
+    return gone ? [...(await ofOwner(1)), ...(await ofOwner(0))] : ofOwner(1);
   }
+  // Records without a moment have an empty one, which no range holds.
+  const first = from ?? (to === undefined ? '' : '0');
   return records
-    .where(`[entity+${rangeRegister(entity)}]`)
-    .between([entity, from ?? ''], [entity, `${to ?? ''}\uffff`], true, true)
+    .where('[entity+when]')
+    .between([entity, first], [entity, `${to ?? ''}\uffff`], true, true)
     .toArray();
 }
 
 function isWithin(row: StoredRecord, from?: string, to?: string): boolean {
   if (from === undefined && to === undefined) return true;
-  const value = row[rangeRegister(row.entity)] ?? moment(row);
+  const value = textIn(row.values, rangeRegister(row.entity)) ?? moment(row);
   return value >= (from ?? '') && (to === undefined || value <= `${to}\uffff`);
 }
 
@@ -118,6 +129,7 @@ export async function records<E extends Entity>(
   entity: E,
   which: Which<E> = {},
 ): Promise<Rec<E>[]> {
+  await writeOut();
   const rows = await candidates(entity, which);
   return rows
     .filter((row) => (which.gone || row.live === 1) && isWithin(row, which.from, which.to))
@@ -126,12 +138,32 @@ export async function records<E extends Entity>(
     .filter((rec) => which.where?.(rec.values, rec) ?? true);
 }
 
+/** With more owners than this, one read of the whole kind costs less than one for each. */
+const MANY_OWNERS = 150;
+
+/** The live records of a kind that belong to any of these, those of one owner oldest first. */
+export async function recordsOf<E extends Entity>(
+  entity: E,
+  owners: ReadonlySet<string>,
+): Promise<Rec<E>[]> {
+  if (owners.size <= MANY_OWNERS) {
+    const found = [...owners].map((owner) => records(entity, { owner }));
+    return (await Promise.all(found)).flat();
+  }
+  return (await records(entity)).filter(({ owner }) => owners.has(owner ?? ''));
+}
+
+export async function storedRecord(rid: string): Promise<StoredRecord | undefined> {
+  await writeOut();
+  return current().db.records.get(rid);
+}
+
 /** One record, deleted ones included (see `gone`); undefined if this phone has none. */
 export async function record<E extends Entity>(
   entity: E,
   rid: string,
 ): Promise<Rec<E> | undefined> {
-  const row = await current().db.records.get(rid);
+  const row = await storedRecord(rid);
   return row?.entity === entity ? toRec<E>(row) : undefined;
 }
 
@@ -144,6 +176,24 @@ function mayDecide(row: StoredRecord, role: string): boolean {
 export async function undecided({ db, role }: Context): Promise<StoredRecord[]> {
   const rows = await db.records.where('clash').equals(1).toArray();
   return rows.filter((row) => row.live === 1 && mayDecide(row, role)).sort(oldestFirst);
+}
+
+/**
+ * Reads that belong together: they see one state of the store, and cost one transaction. The
+ * query must itself be an async function: only there Dexie follows native promises.
+ */
+export async function together<T>(query: () => Promise<T>): Promise<T> {
+  const { db } = current();
+  const { shown } = db;
+  // Only the set that is shown: nobody waits while a pull fills the other one.
+  const read = () => db.transaction('r', [db.records], query);
+  try {
+    return await read();
+  } catch (error) {
+    if (db.shown === shown) throw error;
+    // Another set took its place in the middle.
+    return read();
+  }
 }
 
 /** Records on which people disagree, for What is waiting. */

@@ -1,46 +1,28 @@
-/** Keeps `records`, what the screens read, in step with `base` and the own ops on top of it. */
+/** Keeps the rows that are shown in step with the server's and the own ops on top of them. */
 
-import { ownerIn } from '../domain/declared.ts';
-import { CHANGED, fold, HAS_CHILDREN, headEntries, pendingOp } from '../domain/fold.ts';
-import type { Row, SeenHeads } from '../domain/protocol.ts';
+import { sameValue } from '../domain/canonical.ts';
+import { fold, HAS_CHILDREN, pendingOp } from '../domain/fold.ts';
+import type { Row } from '../domain/protocol.ts';
+import { isDeleted, toRecord, toRow } from './rows.ts';
 import type { HouseholdDatabase, StoredOp, StoredRecord } from './schema.ts';
 
-function textIn(values: Row['values'], register: string): string | undefined {
-  const value = values[register];
-  return typeof value === 'string' ? value : undefined;
+/** What has changed about a record. */
+export interface Change {
+  /** The server's row, where it has just come. */
+  row?: Row;
+  /** Own ops that are on top from now on. */
+  add?: readonly StoredOp[];
+  /** Made just now under a new id: there is nothing to look for. */
+  isNew?: boolean;
 }
 
-/** For every own head that is not pulled yet: what its author had seen. */
-function closureOf(row: Row, overlay: readonly StoredOp[]): StoredRecord['closure'] {
-  const closure: Record<string, SeenHeads> = {};
-  const heads = new Set(
-    Object.keys(row.values).flatMap((name) => headEntries(row, name).map(([op]) => op)),
-  );
-  for (const op of overlay) if (heads.has(op.op_id)) closure[op.op_id] = op.body.seen;
-  return Object.keys(closure).length > 0 ? closure : undefined;
-}
+/** Whether an own op still belongs on top; `row` is the server's row if it has just come. */
+export type Keep = (op: StoredOp, row: Row | undefined) => boolean;
 
-/** Deleted by one, and kept alive by what another did: a person has to say which holds. */
-export function outlivedDelete(row: Pick<Row, 'gone' | 'flags'>): boolean {
-  return !row.gone && (row.flags.includes(CHANGED) || row.flags.includes(HAS_CHILDREN));
-}
-
-export function toRecord(row: Row, overlay: readonly StoredOp[]): StoredRecord {
-  const owner = row.owner ?? ownerIn(row.entity, row.values);
-  const record: StoredRecord = {
-    ...row,
-    owner,
-    live: row.gone ? 0 : 1,
-    pending: overlay.length > 0,
-  };
-  if (Object.keys(row.also).length > 0 || outlivedDelete(row)) record.clash = 1;
-  const day = textIn(row.values, 'day');
-  const at = textIn(row.values, 'at');
-  const closure = closureOf(row, overlay);
-  if (day !== undefined) record.day = day;
-  if (at !== undefined) record.at = at;
-  if (closure) record.closure = closure;
-  return record;
+interface Known {
+  before: StoredRecord | undefined;
+  base: Row | null;
+  overlay: StoredOp[];
 }
 
 /**
@@ -52,77 +34,148 @@ async function hasLiveChildren(
   rid: string,
   base: Row | null,
 ): Promise<boolean> {
-  if ((await db.records.where('[owner+live]').equals([rid, 1]).count()) > 0) return true;
+  const children = (live: 0 | 1) => childrenOf(db, rid, live).count();
+  if ((await children(1)) > 0) return true;
   if (!base?.flags.includes(HAS_CHILDREN)) return false;
-  return (await db.records.where('[owner+live]').equals([rid, 0]).count()) === 0;
+  return (await children(0)) === 0;
 }
 
-export function isDeleted(row: Pick<Row, 'del'> | null | undefined): boolean {
-  return Object.keys(row?.del ?? {}).length > 0;
+/** The records that belong to this one. */
+export function childrenOf(db: HouseholdDatabase, rid: string, live: 0 | 1) {
+  return db.records.where('[owner+live+entity]').between([rid, live], [rid, live, '\uffff']);
 }
 
-function foldRow(
-  rid: string,
-  base: Row | null,
-  overlay: readonly StoredOp[],
-  hasChildren: boolean,
-): Row {
+function foldRow(rid: string, { base, overlay }: Known, hasChildren: boolean): Row {
   if (base && overlay.length === 0 && !isDeleted(base)) return base;
   const identity = { rid, entity: overlay[0]?.entity ?? '', owner: null, seq: 0 };
   const ops = overlay.map((op) => pendingOp(op.body));
   return { ...identity, ...fold(base, ops, hasChildren) };
 }
 
-/** The own ops on top of a record, in the order they were made. */
-function overlayOf(db: HouseholdDatabase, rid: string): Promise<StoredOp[]> {
-  return db.ops.where('[overlay+rid]').equals([1, rid]).sortBy('n');
-}
-
 /** The ids of all records with own ops on top. */
 export async function overlaidRids(db: HouseholdDatabase): Promise<Set<string>> {
-  const keys = await db.ops.where('[overlay+rid]').between([1, ''], [1, '\uffff']).keys();
-  return new Set((keys as unknown as [number, string][]).map(([, rid]) => rid));
+  return new Set(await db.records.orderBy('over').primaryKeys());
 }
 
-async function refoldOnce(db: HouseholdDatabase, rids: readonly string[]): Promise<Set<string>> {
-  const [bases, befores, overlays] = await Promise.all([
-    db.base.bulkGet([...rids]),
-    db.records.bulkGet([...rids]),
-    Promise.all(rids.map((rid) => overlayOf(db, rid))),
-  ]);
+/** All that is needed to fold these records, read in as few steps as there are stores. */
+async function gather(
+  db: HouseholdDatabase,
+  changes: ReadonlyMap<string, Change>,
+  keep: Keep,
+): Promise<Map<string, Known>> {
+  const known = new Map<string, Known>();
+  const old: string[] = [];
+  for (const [rid, { add, isNew }] of changes) {
+    if (isNew) known.set(rid, { before: undefined, base: null, overlay: [...(add ?? [])] });
+    else old.push(rid);
+  }
+  if (old.length === 0) return known;
+  const befores = await db.records.bulkGet(old);
+  const based = befores.flatMap((before) => (before?.based ? [before.rid] : []));
+  const overs = befores.flatMap((before) => before?.over ?? []);
+  const bases = new Map((await db.base.bulkGet(based)).map((row) => [row?.rid, row]));
+  const ops = new Map((await db.ops.bulkGet(overs)).map((op) => [op?.op_id, op]));
+  for (const [index, rid] of old.entries()) {
+    const { row, add = [] } = changes.get(rid) ?? {};
+    const before = befores[index];
+    const lying = (before?.over ?? []).flatMap((id) => ops.get(id) ?? []);
+    const added = new Set(add.map((op) => op.op_id));
+    const overlay = [...lying.filter((op) => !added.has(op.op_id) && keep(op, row)), ...add];
+    const isServers = before && !before.over && !before.based;
+    const under = isServers ? toRow(before) : bases.get(rid);
+    known.set(rid, { before, base: row ?? under ?? null, overlay: overlay.sort(byNumber) });
+  }
+  return known;
+}
+
+function byNumber(a: StoredOp, b: StoredOp): number {
+  return a.n - b.n;
+}
+
+/** Whether the server's row is to be kept beside the one that is shown. */
+function differs(row: Row, { base, overlay }: Known): boolean {
+  if (!base) return false;
+  return overlay.length > 0 || row.gone !== base.gone || !sameValue(row.flags, base.flags);
+}
+
+/** Puts `base` right: it holds the server's rows where something else is shown, no others. */
+async function keepBases(
+  db: HouseholdDatabase,
+  known: ReadonlyMap<string, Known>,
+  records: readonly StoredRecord[],
+): Promise<void> {
+  const based = new Set(records.flatMap((record) => (record.based ? [record.rid] : [])));
+  const put: Row[] = [];
+  const drop: string[] = [];
+  for (const [rid, { before, base }] of known) {
+    if (base && based.has(rid)) put.push(base);
+    else if (before?.based) drop.push(rid);
+  }
+  if (drop.length > 0) await db.base.bulkDelete(drop);
+  if (put.length > 0) await db.base.bulkPut(put);
+}
+
+/** A refused create takes the owner away from what is left of its record. */
+function ownersToFold(before: StoredRecord | undefined, record: StoredRecord): string[] {
+  if (before?.live === record.live && before.owner === record.owner) return [];
+  return [before?.owner, record.owner].filter((owner) => typeof owner === 'string');
+}
+
+/** Something that belongs to these owners has changed: what it came to is worked out anew. */
+export async function dropCarried(
+  db: HouseholdDatabase,
+  changed: readonly Pick<Row, 'owner'>[],
+): Promise<void> {
+  const owners = new Set(changed.flatMap(({ owner }) => owner ?? []));
+  const found = owners.size > 0 ? await db.records.bulkGet([...owners]) : [];
+  const stale = found.filter((record) => record?.carried !== undefined) as StoredRecord[];
+  for (const record of stale) delete record.carried;
+  if (stale.length > 0) await db.records.bulkPut(stale);
+}
+
+async function refoldOnce(
+  db: HouseholdDatabase,
+  changes: ReadonlyMap<string, Change>,
+  keep: Keep,
+): Promise<Set<string>> {
+  const known = await gather(db, changes, keep);
   const records: StoredRecord[] = [];
   const orphans: string[] = [];
+  const befores: StoredRecord[] = [];
   const owners = new Set<string>();
-  for (const [index, rid] of rids.entries()) {
-    const base = bases[index] ?? null;
-    const overlay = overlays[index] ?? [];
-    const before = befores[index];
+  for (const [rid, each] of known) {
+    const { before, base, overlay } = each;
+    if (before) befores.push(before);
     if (!base && overlay.length === 0) {
       orphans.push(rid);
       if (before?.owner) owners.add(before.owner);
       continue;
     }
-    let row = foldRow(rid, base, overlay, false);
+    let row = foldRow(rid, each, false);
     // Whether a child lives matters to deleted records alone, and costs a query each.
-    if (isDeleted(row) && (await hasLiveChildren(db, rid, base))) {
-      row = foldRow(rid, base, overlay, true);
-    }
-    const record = toRecord(row, overlay);
+    if (isDeleted(row) && (await hasLiveChildren(db, rid, base))) row = foldRow(rid, each, true);
+    const record = toRecord(row, overlay, differs(row, each));
     records.push(record);
-    if (record.owner && before?.live !== record.live) owners.add(record.owner);
+    for (const owner of ownersToFold(before, record)) owners.add(owner);
   }
   if (orphans.length > 0) await db.records.bulkDelete(orphans);
+  await keepBases(db, known, records);
   await db.records.bulkPut(records);
+  await dropCarried(db, [...befores, ...records]);
   return owners;
 }
 
 /** Folds these records again, then every owner whose children came or went. */
-export async function refold(db: HouseholdDatabase, rids: Iterable<string>): Promise<void> {
-  let todo = [...new Set(rids)];
-  while (todo.length > 0) {
-    const owners = await refoldOnce(db, todo);
+export async function refold(
+  db: HouseholdDatabase,
+  changes: ReadonlyMap<string, Change>,
+  keep: Keep = () => true,
+): Promise<void> {
+  let todo = changes;
+  while (todo.size > 0) {
+    const owners = await refoldOnce(db, todo, keep);
     if (owners.size === 0) return;
     const known = await db.records.bulkGet([...owners]);
-    todo = known.flatMap((row) => (row && isDeleted(row) ? [row.rid] : []));
+    todo = new Map(known.flatMap((row) => (row && isDeleted(row) ? [[row.rid, {}]] : [])));
   }
 }

@@ -63,7 +63,7 @@ beforeEach(async () => {
   vi.stubGlobal('navigator', {
     storage: { persisted: () => Promise.resolve(false), persist: () => Promise.resolve(true) },
   });
-  app.persisted = null;
+  app.keeping = null;
   vi.stubGlobal('fetch', (path: string) => {
     if (!isUp) return Promise.reject(new TypeError('Failed to fetch'));
     return Promise.resolve(Response.json(answer(path)));
@@ -121,7 +121,29 @@ test('the mark says saved, then synced', async () => {
   await vi.waitFor(() => {
     expect(app.mark).toMatchObject({ state: 'synced', waiting: 0 });
   });
-  expect(app.persisted).toBe(true);
+  expect(app.keeping).toBe('kept');
+});
+
+test('the mark does not say synced before the tables are here, and they are asked for again', async () => {
+  let areTablesUp = false;
+  vi.stubGlobal('fetch', (path: string) =>
+    path === '/api/nutrition/tables' && !areTablesUp
+      ? Promise.reject(new TypeError('Failed to fetch'))
+      : Promise.resolve(Response.json(answer(path))),
+  );
+  app.tables = null;
+  await adopt(signedIn);
+  await syncNow();
+  await vi.waitFor(() => {
+    expect([app.caughtUp, app.syncedAt !== null, app.tablesDue]).toEqual([true, true, true]);
+  });
+  expect(app.mark.state).toBe('saved');
+  areTablesUp = true;
+  await syncNow();
+  await vi.waitFor(() => {
+    expect(app.mark.state).toBe('synced');
+  });
+  expect(app.tables).not.toBeNull();
 });
 
 test('fault_23 signing out keeps what waits; the next sign-in sends it', async () => {
@@ -169,4 +191,62 @@ test('fault_22 somebody else who signs in finds the other’s entries held', asy
     expect(app.held).toBe(1);
   });
   expect(app.mark.state).toBe('needs_you');
+});
+
+test('a new phone asks for its first rows ahead, once, and one that was here before does not', async () => {
+  server.firstKinds = ['dog'];
+  const asked: string[] = [];
+  server.before = (call) => void asked.push(call);
+  await adopt(signedIn);
+  expect(asked[0]).toBe('first');
+  await syncNow();
+  expect(asked.filter((call) => call === 'first')).toHaveLength(1);
+  asked.length = 0;
+  await restart();
+  await syncNow();
+  expect(asked).not.toContain('first');
+  await vi.waitFor(async () => {
+    expect(await remembered(`household:${household}`)).toBeDefined();
+  });
+  await signOut();
+  await adopt(signedIn);
+  await syncNow();
+  expect(asked).not.toContain('first');
+});
+
+test('first rows that did not come ahead are asked for again', async () => {
+  server.firstKinds = ['dog'];
+  let asked = 0;
+  server.before = (call) => {
+    if (call === 'first') asked += 1;
+    if (asked < 2) throw new NoAnswer();
+  };
+  await adopt(signedIn);
+  await syncNow();
+  await syncNow();
+  expect(asked).toBe(2);
+  expect(app.caughtUp).toBe(true);
+});
+
+test('fault_22 a page that is opened twice at once leaves nothing behind that sends for who left', async () => {
+  server.before = () => {
+    throw new NoAnswer();
+  };
+  // As when another tab tells of its start while this one is starting.
+  const starting = adopt(signedIn);
+  await vi.waitFor(() => {
+    expect(currentOrNull()).toBeNull();
+  });
+  await Promise.all([starting, adopt(signedIn), boot()]);
+  await create('dog', { name: 'Morag' });
+  await signOut();
+  server.before = () => undefined;
+  signedIn = session(CALLUM);
+  await adopt(signedIn);
+  window.dispatchEvent(new Event('online'));
+  await syncNow();
+  await vi.waitFor(() => {
+    expect(app.held).toBe(1);
+  });
+  expect(server.log).toHaveLength(0);
 });

@@ -21,6 +21,15 @@ export type Pause =
   /** Entries of another member of this phone wait for a yes. */
   | 'held';
 
+/** kept: promised. may be cleared: it refused. unsaid: this browser has no such promise to give. */
+export type Keeping = 'kept' | 'may be cleared' | 'unsaid';
+
+/** Bytes, as the browser reports them. */
+export interface Room {
+  usage: number;
+  quota: number;
+}
+
 class AppState {
   /** Whether the phone has looked for a session. Before that nothing should be drawn. */
   ready = $state(false);
@@ -28,6 +37,8 @@ class AppState {
   household = $state.raw<SessionHousehold | null>(null);
   details = $state.raw<Household | null>(null);
   tables = $state.raw<Tables | null>(null);
+  /** They are being fetched for the first time, or that failed: without them little works offline. */
+  tablesDue = $state(false);
 
   waiting = $state(0);
   refused = $state(0);
@@ -42,14 +53,22 @@ class AppState {
   pause = $state<Pause | null>(null);
   /** When a pull was last complete, epoch milliseconds. */
   syncedAt = $state<number | null>(null);
+  /** Whether the last round of sync went through to its end; false before the first one. */
+  caughtUp = $state(false);
+  /** Everything is being fetched anew, after a restore of the server or a change of role. */
+  filling = $state(false);
   clockOffset_ms = $state(0);
   /** The edition the household compares with, by its key; null until somebody chooses. */
   standard = $state<string | null>(null);
+  /** How cold the household's fridge is; null: nobody has measured it. */
+  fridge_c = $state<number | null>(null);
 
   /** Trouble with the phone's own store. */
   trouble = $state<StoreTrouble | null>(null);
-  /** Whether the browser has promised to keep the store; null: not asked yet. */
-  persisted = $state<boolean | null>(null);
+  /** What the browser has promised about the store; null: not asked yet. */
+  keeping = $state<Keeping | null>(null);
+  /** How much of the room the browser allows is taken; null: it does not say. */
+  room = $state.raw<Room | null>(null);
   /** False on plain http from another machine: no worker, so the app opens only while connected. */
   secure = $state(globalThis.isSecureContext !== false);
   /** A new build waits for a tap. */
@@ -73,7 +92,8 @@ class AppState {
       (this.pause !== null && this.pause !== 'held');
     if (needsPerson) return 'needs_you';
     if (this.waiting > 0) return this.online && this.syncing ? 'saved' : 'waiting';
-    return this.online && this.syncedAt !== null ? 'synced' : 'saved';
+    const isAll = this.caughtUp && !this.filling && !this.tablesDue && this.syncedAt !== null;
+    return this.online && isAll ? 'synced' : 'saved';
   }
 }
 

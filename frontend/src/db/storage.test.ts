@@ -11,7 +11,7 @@ import { GENERATION } from './schema.ts';
 import { app } from './state.svelte.ts';
 import { create } from './write.ts';
 
-let troubles: StoreTrouble[];
+let troubles: (StoreTrouble | null)[];
 
 beforeEach(() => {
   troubles = [];
@@ -49,6 +49,26 @@ test('fault_27 another tab’s upgrade closes this one and asks to reload', asyn
   newer.close();
 });
 
+test('fault_27 an update that another tab holds up says so, and goes on when it is closed', async () => {
+  const phone = await Phone.open(new ModelServer());
+  const { name } = phone.db;
+  phone.db.close();
+  const old = await new Promise<IDBDatabase>((resolve, reject) => {
+    // Deleted and made anew with a lower version: what an older build holds open.
+    indexedDB.deleteDatabase(name).onsuccess = () => {
+      const asked = indexedDB.open(name, 1);
+      asked.onsuccess = () => resolve(asked.result);
+      asked.onerror = () => reject(asked.error ?? new Error('not opened'));
+    };
+  });
+  const opening = openHousehold(HOUSEHOLD, name);
+  await vi.waitFor(() => expect(troubles).toEqual(['blocked']));
+  old.close();
+  const db = await opening;
+  expect(troubles).toEqual(['blocked', null]);
+  db.close();
+});
+
 test('the mark knows of an entry before it is called saved', async () => {
   const phone = await Phone.open(new ModelServer());
   app.waiting = 0;
@@ -61,7 +81,7 @@ test('the mark knows of an entry before it is called saved', async () => {
 test('fault_29 no room: "not saved", and nothing half there', async () => {
   const phone = await Phone.open(new ModelServer());
   const full = new DOMException('full', 'QuotaExceededError');
-  vi.spyOn(phone.db.ops, 'add').mockRejectedValueOnce(full);
+  vi.spyOn(phone.db.ops, 'bulkAdd').mockRejectedValueOnce(full);
   const error = await phone.do(() => create('dog', { name: 'Morag' })).catch((e: unknown) => e);
   expect(error).toBeInstanceOf(NotSaved);
   expect(error).toMatchObject({ reason: 'full' });

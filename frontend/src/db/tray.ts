@@ -6,38 +6,31 @@ import type { SeenHeads } from '../domain/protocol.ts';
 import { validate } from '../domain/validate.ts';
 import { current } from './context.ts';
 import { InvalidValues } from './errors.ts';
-import { toRec } from './read.ts';
+import { namesFor } from './names.ts';
+import { storedRecord, toRec } from './read.ts';
 import { refold } from './refold.ts';
-import type { HouseholdDatabase, LostRow, StoredOp } from './schema.ts';
-import { isHeld, unsent } from './sync/push.ts';
-import { toEntry, type Entry, type Naming } from './words.ts';
-import { append, transact } from './write.ts';
+import type { HouseholdDatabase, LostRow, OpState, StoredOp, StoredRecord } from './schema.ts';
+import { dropped, isHeld, kept, unsent } from './sync/queue.ts';
+import { toEntry, type Entry } from './words.ts';
+import { append, writeOut } from './batch.ts';
+import { transact } from './write.ts';
 
-/** Names of dogs, foods, mealtimes, batches: whatever an entry may point to. */
-async function namesFor(db: HouseholdDatabase, ops: readonly StoredOp[]): Promise<Naming> {
-  const known = await db.records.bulkGet([...new Set(ops.flatMap(ridsIn))]);
-  const owners = await db.records.bulkGet(known.flatMap((row) => (row?.owner ? [row.owner] : [])));
-  const names = new Map<string, string>();
-  const nameOf = (values: Record<string, unknown>): string | null => {
-    const { name, number } = values;
-    if (typeof name === 'string') return name;
-    return typeof number === 'number' ? `number ${String(number)}` : null;
-  };
-  for (const row of owners) if (row) names.set(row.rid, nameOf(row.values) ?? '');
-  for (const row of known) {
-    if (row) names.set(row.rid, nameOf(row.values) ?? names.get(row.owner ?? '') ?? '');
+/** The entry has gone out meanwhile: nothing was written, and what was typed is not in it. */
+export class AlreadyOut extends Error {
+  override name = 'AlreadyOut';
+  constructor() {
+    super(
+      'Not changed: this entry has gone out, and the server may have it as it was. Once its ' +
+        'answer is here, change it where you entered it.',
+    );
   }
-  return (rid) => names.get(rid) ?? null;
-}
-
-function ridsIn(op: StoredOp): string[] {
-  const texts = Object.values(op.body.set).flat();
-  return [op.rid, ...texts.filter((value): value is string => typeof value === 'string')];
 }
 
 async function entries(ops: StoredOp[]): Promise<Entry[]> {
-  const { db, member } = current();
-  const naming = await namesFor(db, ops);
+  const { member } = current();
+  const naming = await namesFor(
+    ops.map(({ rid, entity, body }) => ({ rid, entity, values: body.set })),
+  );
   return ops
     .sort((a, b) => a.n - b.n)
     .map((op) => toEntry(op, isHeld(op, member) && op.state !== 'rejected', naming));
@@ -51,26 +44,48 @@ export async function waiting(): Promise<Entry[]> {
 /** Entries the server refused, and discarded ones that turned out to be in force. */
 export async function refused(): Promise<Entry[]> {
   const { db } = current();
-  const rejected = await db.ops.where('state').equals('rejected').toArray();
+  const rejected = await db.ops.where('closed').equals('rejected').toArray();
   return entries([...rejected, ...(await db.ops.where('surprise').equals(1).toArray())]);
 }
 
-/** Sends a refused entry again, with changes: a new op that has seen the refused one. */
+/** What the server has not got for sure: refused, or never gone out. Of `sent` nobody knows. */
+const OURS_ALONE: readonly OpState[] = ['rejected', 'pending', 'wait'];
+
+/** What else has to follow, in the same transaction. */
+type Follow = () => Promise<void>;
+const nothing: Follow = () => Promise.resolve();
+
+/**
+ * Sends an entry again, with changes: a new op that has seen the one it stands in for. Sent again
+ * already, nothing is done. Throws AlreadyOut where the server may have it, or has it by now.
+ */
 export async function resend(
   { op_id }: Pick<Entry, 'op_id'>,
   changes: Record<string, unknown> = {},
+  follow: Follow = nothing,
 ): Promise<void> {
   const { db } = current();
+  let isDone = false;
+  let isOut = false;
   await transact(async () => {
     const old = await db.ops.get(op_id);
-    if (old?.state !== 'rejected') return;
+    if (!old || !OURS_ALONE.includes(old.state)) {
+      isOut = old?.state === 'sent' || old?.state === 'applied';
+      return;
+    }
     const set = { ...old.body.set, ...changes };
     const errors = validate(old.entity, set, { creating: old.body.new });
     if (errors) throw new InvalidValues(errors);
     const seen = await seenForResend(db, old, Object.keys(set));
     const op = await append({ entity: old.entity, rid: old.rid, new: old.body.new, set, seen });
-    await db.ops.put({ ...old, state: 'discarded', replaced_by: op.op_id });
+    await writeOut();
+    await db.ops.put(kept({ ...old, state: 'discarded', replaced_by: op.op_id }));
+    await refold(db, new Map([[old.rid, {}]]), (each) => each.op_id !== old.op_id);
+    await follow();
+    isDone = true;
   });
+  if (isOut) throw new AlreadyOut();
+  if (isDone) dropped.add(op_id);
 }
 
 async function seenForResend(
@@ -90,10 +105,15 @@ async function seenForResend(
   return seen;
 }
 
+/** Whether the server has a row of the record too. */
+function isAtServer(record: StoredRecord | undefined): boolean {
+  return record !== undefined && (record.based === true || !record.over);
+}
+
 /** The records that exist only through this op, and what hangs on them. */
 async function recordsMadeBy(db: HouseholdDatabase, op: StoredOp): Promise<Set<string>> {
   const rids = new Set<string>();
-  if (!op.body.new || (await db.base.get(op.rid))) return rids;
+  if (!op.body.new || isAtServer(await db.records.get(op.rid))) return rids;
   rids.add(op.rid);
   for (let size = 0; size !== rids.size;) {
     size = rids.size;
@@ -115,24 +135,41 @@ export async function waitsOn({ op_id }: Pick<Entry, 'op_id'>): Promise<Entry[]>
 
 async function dependants(db: HouseholdDatabase, op: StoredOp): Promise<StoredOp[]> {
   const rids = await recordsMadeBy(db, op);
-  const open = await db.ops.where('state').anyOf('pending', 'wait', 'rejected').toArray();
+  const rejected = await db.ops.where('closed').equals('rejected').toArray();
+  const open = [...(await unsent(db)).filter(({ state }) => state !== 'sent'), ...rejected];
   return open.filter((other) => rids.has(other.rid) && other.op_id !== op.op_id);
 }
 
 /**
- * Drops a refused or waiting entry, with all that waits on it (see waitsOn: ask first).
+ * Drops refused or waiting entries, with all that waits on them (see waitsOn: ask first).
  *
- * It stays in the phone's log. If the server turns out to have it after all, it is listed.
+ * They stay in the phone's log. If the server turns out to have one after all, it is listed.
+ * One that went out without an answer is left alone.
  */
-export async function discard({ op_id }: Pick<Entry, 'op_id'>): Promise<void> {
+export async function discardAll(
+  entries: readonly Pick<Entry, 'op_id'>[],
+  follow: Follow = nothing,
+): Promise<void> {
   const { db } = current();
+  const gone = new Set<string>();
   await transact(async () => {
-    const op = await db.ops.get(op_id);
-    if (!op || !['rejected', 'wait'].includes(op.state)) return;
-    const all = [op, ...(await dependants(db, op))];
-    await db.ops.bulkPut(all.map((each) => ({ ...each, state: 'discarded', overlay: 0 })));
-    await refold(db, new Set(all.map((each) => each.rid)));
+    for (const { op_id } of entries) {
+      const op = await db.ops.get(op_id);
+      if (!op || !OURS_ALONE.includes(op.state)) continue;
+      const all = [op, ...(await dependants(db, op))];
+      await db.ops.bulkPut(all.map((each) => kept({ ...each, state: 'discarded' })));
+      const ids = new Set(all.map((each) => each.op_id));
+      const rids = new Map(all.map((each) => [each.rid, {}]));
+      await refold(db, rids, (each) => !ids.has(each.op_id));
+      for (const id of ids) gone.add(id);
+    }
+    await follow();
   });
+  for (const id of gone) dropped.add(id);
+}
+
+export async function discard(entry: Pick<Entry, 'op_id'>): Promise<void> {
+  await discardAll([entry]);
 }
 
 /** Takes note that a discarded entry is in force. */
@@ -167,7 +204,7 @@ export async function putBack({ rid }: Pick<LostRow, 'rid'>): Promise<void> {
     const lost = await db.lost.get(rid);
     if (!lost) return;
     const names = lost.registers ?? Object.keys(lost.row.values);
-    const now = await db.records.get(rid);
+    const now = await storedRecord(rid);
     const values = names
       .filter((name) => name !== 'deleted')
       .map((name) => [name, lost.row.values[name]] as const);
@@ -175,7 +212,9 @@ export async function putBack({ rid }: Pick<LostRow, 'rid'>): Promise<void> {
       names.map((name) => [name, now ? headEntries(now, name).map(([op]) => op) : []]),
     );
     const set = Object.fromEntries(values);
-    if (values.length > 0) await append({ entity: lost.entity, rid, new: !now, set, seen });
+    // Own edits may show a record that the server lacks: they wait for this.
+    const isNew = lost.registers === null && (!now || (now.over !== undefined && !now.based));
+    if (values.length > 0) await append({ entity: lost.entity, rid, new: isNew, set, seen });
     await db.lost.delete(rid);
   });
 }

@@ -31,8 +31,12 @@ export interface Entry {
   waits: boolean;
   /** Discarded here and found in force at the server. */
   surprise: boolean;
+  /** It failed alone at the server, and goes last. */
+  poison: boolean;
   refusal: Refusal | null;
   set: Record<string, unknown>;
+  /** What the records it mentions are called. */
+  naming: Naming;
 }
 
 /** Made once: making one costs more than a thousand uses of it. */
@@ -100,7 +104,6 @@ function verbOf(op: StoredOp): Entry['verb'] {
 
 export function toEntry(op: StoredOp, held: boolean, naming: Naming): Entry {
   const kind = kinds[op.entity];
-  const owner = kind?.owner ? op.body.set[kind.owner] : undefined;
   const details = Object.entries(op.body.set)
     .filter(([name]) => name !== 'deleted' && name !== kind?.owner)
     // What a new record leaves empty says nothing; emptied later, it does.
@@ -116,7 +119,7 @@ export function toEntry(op: StoredOp, held: boolean, naming: Naming): Entry {
     entity: op.entity,
     kind: kind?.label ?? plain(op.entity),
     verb: verbOf(op),
-    subject: naming(op.rid) ?? (typeof owner === 'string' ? naming(owner) : null),
+    subject: naming(op.rid),
     details,
     occurred_at: op.body.occurred_at,
     author: op.author,
@@ -124,7 +127,9 @@ export function toEntry(op: StoredOp, held: boolean, naming: Naming): Entry {
     held,
     waits: op.state === 'wait',
     surprise: op.surprise === 1,
+    poison: op.poison === true,
     refusal: op.refusal ?? null,
     set: op.body.set,
+    naming,
   };
 }

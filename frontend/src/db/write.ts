@@ -1,88 +1,19 @@
 /** Writes: first to this phone, in one transaction, and confirmed only when it has completed. */
 
 import Dexie from 'dexie';
-import { bodyHash, sameValue } from '../domain/canonical.ts';
+import { sameValue } from '../domain/canonical.ts';
 import { kinds } from '../domain/declared.ts';
 import { uuid7 } from '../domain/ids.ts';
 import type { Entity, Values } from '../domain/kinds.ts';
-import { SCHEMA, type Op, type SeenHeads } from '../domain/protocol.ts';
+import type { SeenHeads } from '../domain/protocol.ts';
 import { validate } from '../domain/validate.ts';
-import { announceWrite, clockOffset, current, type Context } from './context.ts';
-import { count, show } from './counts.ts';
+import { append, collect, type Stored } from './batch.ts';
+import { announceWrite, current } from './context.ts';
+import { nextTicket, show } from './counts.ts';
 import { asNotSaved, InvalidValues, isLostConnection, NotSaved } from './errors.ts';
-import { toRec, type Rec } from './read.ts';
-import { refold } from './refold.ts';
+import { storedRecord, toRec, type Rec } from './read.ts';
 import { reopen } from './open.ts';
-import type { DeviceState } from './schema.ts';
-import { reportError } from './state.svelte.ts';
-import { APP_VERSION } from './version.ts';
-
-/** What an entry says; the rest of the op is added when it is written. */
-export interface Draft {
-  entity: string;
-  rid: string;
-  new: boolean;
-  set: Record<string, unknown>;
-  seen: SeenHeads;
-}
-
-async function nextDevice({ db }: Context): Promise<DeviceState> {
-  const known = await db.meta.get('device');
-  const device: DeviceState =
-    known?.key === 'device' ? known : { key: 'device', device_id: uuid7(), n: 0 };
-  const next = { ...device, n: device.n + 1 };
-  await db.meta.put(next);
-  return next;
-}
-
-function toOp(draft: Draft, context: Context, device: DeviceState): Op {
-  const now = Date.now();
-  return {
-    op_id: uuid7(now),
-    household: context.household,
-    device_id: device.device_id,
-    n: device.n,
-    author: context.member,
-    schema: SCHEMA,
-    app: APP_VERSION,
-    ...draft,
-    // A $state proxy cannot be stored; JSON is what travels anyway.
-    set: JSON.parse(JSON.stringify(draft.set)) as Op['set'],
-    occurred_at: now,
-    tz: Intl.DateTimeFormat().resolvedOptions().timeZone,
-    offset_ms: Math.round(clockOffset()),
-  };
-}
-
-/** Adds an op and refolds its record, inside the caller's transaction. */
-export async function append(draft: Draft): Promise<Op> {
-  const context = current();
-  const { db } = context;
-  const op = toOp(draft, context, await nextDevice(context));
-  await db.ops.add({
-    op_id: op.op_id,
-    n: op.n,
-    rid: op.rid,
-    entity: op.entity,
-    author: op.author,
-    state: 'pending',
-    overlay: 1,
-    body: op,
-    hash: bodyHash(op),
-  });
-  await refold(db, [op.rid]);
-  return op;
-}
-
-async function inTransaction<T>(work: () => Promise<T>): Promise<T> {
-  const { db } = current();
-  // Dexie follows native promises only where the scope itself is an async function.
-  return db.transaction(
-    'rw',
-    [db.meta, db.ops, db.base, db.records, db.lost],
-    async () => await work(),
-  );
-}
+import { app } from './state.svelte.ts';
 
 /**
  * Runs several writes as one: all of them are on the disk, or none is.
@@ -92,10 +23,11 @@ async function inTransaction<T>(work: () => Promise<T>): Promise<T> {
  */
 export async function transact<T>(work: () => Promise<T>): Promise<T> {
   // Inside another write's transaction this one is part of it.
-  if (Dexie.currentTransaction) return inTransaction(work);
+  if (Dexie.currentTransaction) return work();
   try {
-    const result = await attempt(work);
-    await countAgain();
+    const { result, appended, ticket } = await attempt(work);
+    // Before anything is called saved the mark knows of it: it must never say synced meanwhile.
+    if (appended > 0) show({ ticket, waiting: app.waiting + appended });
     announceWrite();
     return result;
   } catch (error) {
@@ -103,24 +35,14 @@ export async function transact<T>(work: () => Promise<T>): Promise<T> {
   }
 }
 
-/** Before anything is called saved the mark knows of it: it must never say synced meanwhile. */
-async function countAgain(): Promise<void> {
+async function attempt<T>(work: () => Promise<T>): Promise<Stored<T>> {
   try {
-    show(await count(current()));
-  } catch (error) {
-    // The entry is on the disk all the same; the mark follows the store by itself.
-    reportError(error);
-  }
-}
-
-async function attempt<T>(work: () => Promise<T>): Promise<T> {
-  try {
-    return await inTransaction(work);
+    return await collect(work, nextTicket());
   } catch (error) {
     if (!isLostConnection(error)) throw error;
     // Once: a store that dies twice needs a person.
     if (!(await reopen(current()))) throw new NotSaved('lost', error);
-    return inTransaction(work);
+    return collect(work, nextTicket());
   }
 }
 
@@ -143,14 +65,15 @@ function shownHeads(rec: Rec, registers: readonly string[]): SeenHeads {
 export async function create<E extends Entity>(
   entity: E,
   values: Values[E],
-  rid: string = uuid7(),
+  slot?: string,
 ): Promise<string> {
   const set = { ...values } as Record<string, unknown>;
   assertValid(entity, set, true);
+  const rid = slot ?? uuid7();
   await transact(async () => {
-    const known = await current().db.records.get(rid);
+    const known = slot === undefined ? undefined : await storedRecord(slot);
     if (known?.gone) await bringBack(toRec<E>(known), set);
-    else await append({ entity, rid, new: true, set, seen: {} });
+    else await append({ entity, rid, new: true, set, seen: {}, isNewId: slot === undefined });
   });
   return rid;
 }

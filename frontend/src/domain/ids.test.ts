@@ -1,6 +1,6 @@
 import { expect, test, vi } from 'vitest';
 import { bodyHash, canonical, sameValue, sha256Hex } from './canonical.ts';
-import { isUuid, mealId, servingId, slotId, uuid7 } from './ids.ts';
+import { dutyId, isUuid, mealId, packId, pullId, servingId, slotId, uuid7 } from './ids.ts';
 
 test('a version 7 id carries the time in front and is never the same twice', () => {
   const id = uuid7(0x0192_3456_789a);
@@ -32,6 +32,11 @@ test('two phones compute the same slot', () => {
   expect(meal).toBe(slotId('meal', 'household', 'mealtime', '2026-11-25'));
   expect(servingId(meal, 'dog')).toBe(slotId('serving', meal, 'dog'));
   expect(mealId('household', 'mealtime', '2026-11-26')).not.toBe(meal);
+  const pull = pullId('lot', 'mealtime', '2026-11-25');
+  expect(pull).toBe(slotId('pull', 'lot', 'mealtime', '2026-11-25'));
+  expect(packId(pull, 1)).toBe(slotId('thawed', pull, '1'));
+  expect(dutyId('rota', '2026-11-25')).toBe(slotId('duty', 'rota', '2026-11-25'));
+  expect(packId(pull, 2)).not.toBe(packId(pull, 1));
 });
 
 // RFC 8785, section 3.2.2 and 3.2.3.

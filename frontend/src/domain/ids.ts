@@ -51,6 +51,26 @@ export function preferenceId(household: string): string {
   return slotId('preference', household);
 }
 
+/** The one pull of a lot or bag for a purpose: a size of pack, and a batch or when it is fed. */
+export function pullId(of: string, ...purpose: string[]): string {
+  return slotId('pull', of, ...purpose);
+}
+
+/** The one record of bags of a batch in a place, by its number from 1: put by on two phones, it is one. */
+export function bagId(batch: string, place: string, number: number): string {
+  return slotId('bag', batch, place, String(number));
+}
+
+/** The one movement of a pack of a pull, by its number from 1: moved on two phones, it is one. */
+export function packId(pull: string, pack: number): string {
+  return slotId('thawed', pull, String(pack));
+}
+
+/** The one duty of a rota on a day: done, taken over or swapped on two phones, it is one. */
+export function dutyId(rota: string, day: string): string {
+  return slotId('duty', rota, day);
+}
+
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
 
 export function isUuid(value: unknown): value is string {

@@ -6,6 +6,8 @@
  * that is not required may be null or absent: nobody said.
  */
 
+import type { Form } from './shapes.ts';
+
 export type Uuid = string;
 /** YYYY-MM-DD */
 export type Day = string;
@@ -32,6 +34,15 @@ export interface Dog {
     pups?: number | null;
     weaned_on?: Day | null;
   } | null;
+  /** What a person settled for this dog; a batch that it eats keeps to them. */
+  caps?: {
+    fat_g_per_1000_kcal?: number | null;
+    bone_pct?: number | null;
+    liver_pct?: number | null;
+    organ_pct?: number | null;
+  } | null;
+  /** Keys of foods. */
+  may_not_have?: string[] | null;
   weight_plan?: {
     goal: 'lose' | 'gain' | 'hold';
     agreed_with_vet?: boolean | null;
@@ -42,6 +53,8 @@ export interface Dog {
 /** What the household has chosen for all its members: one record at a known id. */
 export interface Preference {
   standard?: 'nrc-2006' | 'aafco-2016' | 'fediaf-2021' | null;
+  /** Null: nobody has measured it. */
+  fridge_c?: number | null;
 }
 
 export interface Weighing {
@@ -109,6 +122,7 @@ export interface Food {
   archived?: boolean | null;
 }
 
+export type { Form };
 export type Place = 'freezer' | 'fridge' | 'shelf';
 
 export interface Lot {
@@ -116,21 +130,33 @@ export interface Lot {
   pack_mass_g: number;
   place?: Place | null;
   place_name?: string | null;
+  shelf?: string | null;
+  form?: Form | null;
+  thickness_mm?: number | null;
+  /** Reared, grown or hunted by the household; false was bought, null was not said. */
+  own?: boolean | null;
   frozen_on?: Day | null;
   bought_on?: Day | null;
   best_by?: Day | null;
   price?: { minor: number; currency: string } | null;
   seller?: string | null;
+  /** Before it was divided into packs. */
+  bought_as?: { packs: number; pack_mass_g: number } | null;
+  divided_from?: Uuid | null;
   note?: string | null;
 }
 
 export interface Movement {
   of: Uuid;
-  what: 'stored' | 'thawed' | 'used' | 'discarded';
+  what: 'stored' | 'thawed' | 'refrozen' | 'used' | 'discarded';
   mass_g: number;
   at: Instant;
   batch?: Uuid | null;
   serving?: Uuid | null;
+  pull?: Uuid | null;
+  way?: 'fridge' | 'cold_water' | null;
+  /** The lot that this mass was divided into: it moved, nobody ate it. */
+  into?: Uuid | null;
   note?: string | null;
 }
 
@@ -146,7 +172,7 @@ export interface Batch {
   number?: number | null;
   /** What people call it, such as a stew from the table; its number and method otherwise. */
   name?: string | null;
-  method: 'ground' | 'chopped' | 'cooked' | 'bone_in';
+  method: 'ground' | 'chopped' | 'cooked' | 'bone_in' | 'dry_mix';
   plate_mm?: number | null;
   planned_for?: Day | null;
   days?: number | null;
@@ -156,6 +182,10 @@ export interface Batch {
   yield_g?: number | null;
   made_at?: Instant | null;
   cautions?: { what: string; at: Instant }[] | null;
+  /** What somebody saw and felt once it was mixed; bone is asked only where some went in. */
+  mix?: { even: boolean; bone?: 'none' | 'pieces' | null; at: Instant; by: Uuid } | null;
+  /** To be made again. */
+  favourite?: boolean | null;
   note?: string | null;
 }
 
@@ -172,8 +202,24 @@ export interface Bag {
   mass_g: number;
   count: number;
   place: 'fridge' | 'freezer';
+  place_name?: string | null;
+  shelf?: string | null;
+  form?: Form | null;
+  thickness_mm?: number | null;
   packed_at: Instant;
   use_by?: Day | null;
+  note?: string | null;
+}
+
+/** Packs to move from freezer to fridge. Which were moved is in the ledger: see `packId`. */
+export interface Pull {
+  of: Uuid;
+  pack_mass_g: number;
+  packs: number;
+  needed_at: Instant;
+  batch?: Uuid | null;
+  mealtime?: Uuid | null;
+  assignee?: Uuid | null;
   note?: string | null;
 }
 
@@ -185,6 +231,29 @@ export interface Duty {
   assignee?: Uuid | null;
   done?: { at: Instant; by: Uuid } | null;
   note?: string | null;
+}
+
+export type Weekday = 'mon' | 'tue' | 'wed' | 'thu' | 'fri' | 'sat' | 'sun';
+
+/** A duty that comes again. What somebody did about one of its days is a duty: see `dutyId`. */
+export interface Rota {
+  what: Duty['what'];
+  title?: string | null;
+  dog?: Uuid | null;
+  starts_on: Day;
+  ends_on?: Day | null;
+  time: ClockTime;
+  /** Exactly one of the two. */
+  repeats: { every_days?: number | null; weekdays?: Weekday[] | null };
+  /** Members, one occurrence each, over and over; without any it is anyone's. */
+  turns?: Uuid[] | null;
+  note?: string | null;
+}
+
+/** Days on which every meal offers a dry food of the household’s own. */
+export interface Travel {
+  days: { first: Day; last: Day };
+  food: Uuid;
 }
 
 export interface Mealtime {
@@ -242,7 +311,10 @@ export interface Values {
   batch: Batch;
   weigh_in: WeighIn;
   bag: Bag;
+  pull: Pull;
   duty: Duty;
+  rota: Rota;
+  travel: Travel;
   mealtime: Mealtime;
   meal: Meal;
   serving: Serving;

@@ -1,6 +1,6 @@
 /** How much is in a lot or a set of bags, from its movements and counts alone, as the server reckons. */
 
-export type Effect = 'stored' | 'thawed' | 'used' | 'discarded';
+export type Effect = 'stored' | 'thawed' | 'refrozen' | 'used' | 'discarded';
 
 /** A movement that is not deleted. The mass is positive, whatever it does. */
 export interface LedgerMovement {
@@ -27,12 +27,13 @@ export interface Stock {
   has_rivals: boolean;
 }
 
-/** A thawed pack changes its place, not the stock. */
+/** A pack that is thawed or frozen again changes its place, not the stock. */
 const SIGN: Readonly<Record<Effect, -1 | 0 | 1>> = {
   stored: 1,
   used: -1,
   discarded: -1,
   thawed: 0,
+  refrozen: 0,
 };
 
 function total_g(movements: readonly LedgerMovement[]): number {

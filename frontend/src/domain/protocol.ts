@@ -99,5 +99,12 @@ export interface ChangesReply {
   request_id: string;
 }
 
+/** A few rows for the first screen of a new phone; part of no page. */
+export interface FirstReply {
+  rows: Row[];
+  server_time: number;
+  request_id: string;
+}
+
 export const PROTOCOL = 1;
 export const SCHEMA = 1;

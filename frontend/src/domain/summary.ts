@@ -88,15 +88,6 @@ export interface SummaryBatch {
   readonly made_at: string | null;
 }
 
-/** What one member did that week: counts of jobs, never a score. */
-export interface SummaryWork {
-  readonly fed: number;
-  readonly batches: number;
-  readonly bags: number;
-  readonly weighings: number;
-  readonly notes: number;
-}
-
 export interface SummaryAlert {
   readonly key: string;
   readonly title: string;
@@ -122,7 +113,5 @@ export interface SummaryBody {
   readonly stool: SummaryStool;
   readonly adequacy: SummaryAdequacy;
   readonly batches: readonly SummaryBatch[];
-  /** By member id; a job the server knows and this version does not is kept under its own name. */
-  readonly work: Readonly<Record<string, SummaryWork & Readonly<Record<string, number>>>>;
   readonly alerts: readonly SummaryAlert[];
 }

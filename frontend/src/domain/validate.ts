@@ -98,6 +98,9 @@ function checkList(register: Register, value: unknown, now: number): Problem {
   if (value.length > (register.max_length ?? Infinity)) {
     return `has ${String(value.length)} entries; at most ${String(register.max_length)} are kept.`;
   }
+  if (value.length < (register.min_length ?? 0)) {
+    return `has ${String(value.length)} entries; give at least ${String(register.min_length)}.`;
+  }
   const item = register.item;
   if (!item) return null;
   for (const [index, entry] of value.entries()) {

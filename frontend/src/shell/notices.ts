@@ -19,8 +19,11 @@ export interface Situation {
   updateReady: boolean;
   /** The first pull has not ended: what is on screen is not all there is. */
   isFetching: boolean;
+  online: boolean;
   /** Server time less this phone's clock, milliseconds, as last measured. */
   clockOffset_ms: number;
+  /** Room runs short: soon nothing more can be saved. */
+  isShort: boolean;
 }
 
 const TROUBLE: Record<StoreTrouble, string> = {
@@ -69,15 +72,23 @@ function clockWords(offset_ms: number): string {
 
 /** Urgent ones first: where going on could lose something. */
 export function noticesFor(situation: Situation): Notice[] {
-  const { trouble, pause, secure, updateReady, isFetching, clockOffset_ms } = situation;
+  const { trouble, pause, secure, updateReady, isFetching, online, clockOffset_ms, isShort } =
+    situation;
   const notices: Notice[] = [];
   if (trouble) {
     const button = trouble === 'blocked' ? {} : { button: 'Reload', action: 'reload' as const };
     notices.push({ key: trouble, words: TROUBLE[trouble], isUrgent: true, ...button });
   }
+  if (isShort) {
+    const words =
+      'Room on this phone runs short; when it is full, nothing more can be saved. Delete photos or apps you do not need.';
+    notices.push({ key: 'room', words, isUrgent: true, button: 'Look', href: '/waiting' });
+  }
   if (pause) notices.push({ key: pause, isUrgent: false, ...PAUSE[pause] });
   if (isFetching) {
-    const words = 'Fetching this household’s records. What you see is not complete yet.';
+    const words = online
+      ? 'Fetching this household’s records. What you see is not complete yet.'
+      : 'Not all of this household’s records are here yet. The rest comes once the server answers.';
     notices.push({ key: 'fetching', words, isUrgent: false });
   }
   if (Math.abs(clockOffset_ms) > CLOCK_LIMIT_MS) {

@@ -8,8 +8,23 @@ const CALM: Situation = {
   secure: true,
   updateReady: false,
   isFetching: false,
+  online: true,
   clockOffset_ms: 0,
+  isShort: false,
 };
+
+test('short of room is urgent, says what to do, and leads to more', () => {
+  const [notice] = noticesFor({ ...CALM, isShort: true });
+  expect(notice).toMatchObject({ key: 'room', isUrgent: true, href: '/waiting' });
+  expect(notice?.words).toMatch(/Delete photos/);
+});
+
+test('half a first fetch is said to be half, with and without a link', () => {
+  const [fetching] = noticesFor({ ...CALM, isFetching: true });
+  expect(fetching?.words).toMatch(/^Fetching .* not complete yet/);
+  const [cut] = noticesFor({ ...CALM, isFetching: true, online: false });
+  expect(cut?.words).toMatch(/^Not all .* are here yet/);
+});
 
 test('a clock that is off is said, with how much and what to do', () => {
   expect(noticesFor({ ...CALM, clockOffset_ms: -9 * 60_000 })).toEqual([]);
@@ -58,6 +73,7 @@ test.each([
   [`/dogs/${RID}`, { rid: RID }],
   [`/dogs/${RID}/balance`, { rid: RID }],
   ['/waiting', {}],
+  [`/history/${RID}`, { rid: RID }],
   ['/household', {}],
   ['/sign-in', {}],
   ['/sign-up', {}],

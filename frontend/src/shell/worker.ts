@@ -14,33 +14,49 @@ function offer(worker: ServiceWorker): void {
   };
 }
 
-function watch(registration: ServiceWorkerRegistration): void {
-  if (registration.waiting) offer(registration.waiting);
-  registration.addEventListener('updatefound', () => {
-    const worker = registration.installing;
-    worker?.addEventListener('statechange', () => {
-      // Without a controller this is the first installation, not an update.
-      const isUpdate = worker.state === 'installed' && navigator.serviceWorker.controller;
-      if (isUpdate) offer(worker);
-    });
+function offerOnceInstalled(worker: ServiceWorker | null): void {
+  worker?.addEventListener('statechange', () => {
+    // Without a controller this is the first installation, not an update.
+    const isUpdate = worker.state === 'installed' && navigator.serviceWorker.controller;
+    if (isUpdate) offer(worker);
   });
 }
+
+function watch(registration: ServiceWorkerRegistration): void {
+  if (registration.waiting) offer(registration.waiting);
+  // The browser looks for a new build by itself, often before this page has come so far.
+  offerOnceInstalled(registration.installing);
+  registration.addEventListener('updatefound', () => {
+    offerOnceInstalled(registration.installing);
+  });
+}
+
+/** Whether a worker serves this page already: one that takes over from it is another build. */
+let isServed = false;
 
 function onControllerChange(): void {
   if (hasAsked) {
     location.reload();
     return;
   }
-  if (!app.updateReady) return;
-  // Another tab has updated the app; this one reloads when its person says so.
+  const isUpdate = isServed;
+  isServed = true;
+  if (!isUpdate) return;
+  // Another tab has updated the app, and screens of this build are on the phone no more. This one
+  // reloads when its person says so.
+  app.updateReady = true;
   app.applyUpdate = () => {
     location.reload();
   };
 }
 
-/** Nothing to register on plain http: browsers keep workers for secure pages. */
+let isRegistered = false;
+
+/** Once. Nothing to register on plain http: browsers keep workers for secure pages. */
 export async function registerWorker(): Promise<void> {
-  if (!('serviceWorker' in navigator) || !app.secure) return;
+  if (isRegistered || !('serviceWorker' in navigator) || !app.secure) return;
+  isRegistered = true;
+  isServed = navigator.serviceWorker.controller !== null;
   navigator.serviceWorker.addEventListener('controllerchange', onControllerChange);
   navigator.serviceWorker.addEventListener('message', wake);
   try {

@@ -1,9 +1,11 @@
 /** A phone in a test: its own store, the shared model server, a person. */
 
+import type { SyncServer } from '../api/sync.ts';
 import { setCurrent, type Context } from '../db/context.ts';
 import { uuid7 } from '../domain/ids.ts';
 import { openHousehold } from '../db/open.ts';
-import { freshMemory, syncRound, type Memory } from '../db/sync/round.ts';
+import { freshMemory, type Memory } from '../db/sync/push-all.ts';
+import { syncRound } from '../db/sync/round.ts';
 import type { HouseholdDatabase, StoredOp, StoredRecord } from '../db/schema.ts';
 import type { ModelServer } from './model-server.ts';
 
@@ -21,7 +23,7 @@ export class Phone {
 
   static async open(server: ModelServer, member: string = INES, name = uuid7()): Promise<Phone> {
     const db = await openHousehold(HOUSEHOLD, `trencher-${name}`);
-    return new Phone({ db, household: HOUSEHOLD, member, role: server.role }, server);
+    return new Phone({ db, household: HOUSEHOLD, member, role: server.roleOf(member) }, server);
   }
 
   get db(): HouseholdDatabase {
@@ -34,8 +36,9 @@ export class Phone {
     return work();
   }
 
-  async sync(): Promise<void> {
-    await this.do(() => syncRound(this.context, this.server, this.memory));
+  /** `link` is what lies between the phone and the server; nothing that fails, unless given. */
+  async sync(link: SyncServer = this.server.as(this.context.member)): Promise<void> {
+    await this.do(() => syncRound(this.context, link, this.memory));
   }
 
   /** Syncs where an error is expected; gives it back. */
@@ -50,7 +53,8 @@ export class Phone {
 
   /** Another person signs in on the same phone. */
   signIn(member: string): Phone {
-    return new Phone({ ...this.context, member }, this.server);
+    const role = this.server.roleOf(member);
+    return new Phone({ ...this.context, member, role }, this.server);
   }
 
   /** The same store after the page was closed and opened. */

@@ -61,3 +61,19 @@ describe('days of a household', () => {
     expect(ageWords('2026-02-20', '2026-10-14')).toBe('7 months');
   });
 });
+
+describe('a time on a day on which the clocks change', () => {
+  // Each from Python: datetime(...).replace(tzinfo=ZoneInfo(zone)).astimezone(UTC), fold 0.
+  it.each([
+    ['2026-03-08', '02:30', 'America/Los_Angeles', '2026-03-08T10:30:00Z'],
+    ['2026-11-01', '01:30', 'America/Los_Angeles', '2026-11-01T08:30:00Z'],
+    ['2026-03-29', '02:30', 'Europe/Berlin', '2026-03-29T01:30:00Z'],
+    ['2026-10-25', '02:30', 'Europe/Berlin', '2026-10-25T00:30:00Z'],
+    ['2026-09-27', '02:30', 'Pacific/Auckland', '2026-09-26T14:30:00Z'],
+    ['2026-04-05', '02:30', 'Pacific/Auckland', '2026-04-04T13:30:00Z'],
+    ['2026-09-06', '00:00', 'America/Santiago', '2026-09-06T04:00:00Z'],
+    ['2026-11-27', '18:00', 'Pacific/Auckland', '2026-11-27T05:00:00Z'],
+  ])('%s %s in %s is one instant, forward of a gap', (day, time, zone, expected) => {
+    expect(instantAt(day, time, zone)).toBe(expected);
+  });
+});

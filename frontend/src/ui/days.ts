@@ -76,6 +76,11 @@ export function asInstant(at: number): string {
   return `${new Date(Math.floor(at / 1000) * 1000).toISOString().slice(0, 19)}Z`;
 }
 
+/** The instant so many days ago, as it is stored. */
+export function daysAgo(count: number): string {
+  return asInstant(Date.now() - count * 86_400_000);
+}
+
 /** The day an instant falls on in the zone. */
 export function dayOf(instant: string | number | Date, zone: string): string {
   const parts = partsIn(millisecondsOf(instant), zone);
@@ -88,19 +93,25 @@ export function clockOf(instant: string | number | Date, zone: string): string {
   return `${parts['hour']}:${parts['minute']}`;
 }
 
-/** The instant at which the clocks of the zone show that time on that day; an hour that is skipped moves forward. */
+const MS_PER_DAY = 86_400_000;
+
+/** How far the clocks of the zone are ahead of UTC [ms]. */
+function ahead_ms(at: number, zone: string): number {
+  const { year, month, day, hour, minute, second } = partsIn(at, zone);
+  return Date.parse(`${year}-${month}-${day}T${hour}:${minute}:${second}Z`) - at;
+}
+
+/**
+ * The instant at which the clocks of the zone show that time on that day. An hour that is skipped
+ * moves forward, and of one that comes twice the first counts, as Python's zoneinfo has it.
+ */
 export function instantAt(day: string, time: string, zone: string): string {
   const wanted = Date.parse(`${day}T${time.length === 5 ? `${time}:00` : time}Z`);
-  const shift = (at: number): number => {
-    const p = partsIn(at, zone);
-    return (
-      Date.parse(
-        `${p['year']}-${p['month']}-${p['day']}T${p['hour']}:${p['minute']}:${p['second']}Z`,
-      ) - at
-    );
-  };
-  const guess = wanted - shift(wanted);
-  return asInstant(wanted - shift(guess));
+  // Clocks change once in two days at most, so these are what they show before and after.
+  const before = wanted - ahead_ms(wanted - MS_PER_DAY, zone);
+  const after = wanted - ahead_ms(wanted + MS_PER_DAY, zone);
+  const shown = [before, after].find((at) => at + ahead_ms(at, zone) === wanted);
+  return asInstant(shown ?? before);
 }
 
 export function addDays(day: string, count: number): string {

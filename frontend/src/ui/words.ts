@@ -57,11 +57,64 @@ export interface Measured {
   readonly unit: string;
 }
 
-/** Food on a scale: whole grams, or ounces with one decimal; pounds from two pounds on. */
+/** Our choice: below half an ounce, where supplements are, a tenth of one is too coarse to weigh by. */
+const SMALL_OZ = 0.5;
+
+/** Ounces with one decimal; a small mass that one decimal does not say to the gram has two. */
+function ounceFigure(mass_g: number): string {
+  const mass_oz = mass_g / gramsPerOunce;
+  const figure = fixed(mass_oz, 1);
+  const isToTheGram = foodGrams(Number(figure), 'us') === mass_g;
+  return Math.abs(mass_oz) < SMALL_OZ && !isToTheGram ? fixed(mass_oz, 2) : figure;
+}
+
+/** The unit in which food is weighed and typed, as written and as spoken; `unit_g` is its mass [g]. */
+export const scaleUnits = {
+  metric: { unit: 'g', spoken: 'grams', unit_g: 1 },
+  us: { unit: 'oz', spoken: 'ounces', unit_g: gramsPerOunce },
+} as const;
+
+/** Food as its scale shows it, so that both can be compared: whole grams, or ounces alone. */
+export function measureScale(mass_g: number, units: Units): Measured {
+  const figure = units === 'metric' ? fixed(mass_g, 0) : ounceFigure(mass_g);
+  return { figure, unit: scaleUnits[units].unit };
+}
+
+export function scaleMass(mass_g: number, units: Units): string {
+  const { figure, unit } = measureScale(mass_g, units);
+  return `${figure} ${unit}`;
+}
+
+/** The number that a scale shows, for beams and steppers. */
+export function scaleFigure(mass_g: number, units: Units): number {
+  return Number(measureScale(mass_g, units).figure);
+}
+
+/** Whether a scale shows two masses alike: a tenth of an ounce is more than a gram. */
+export function looksAlike(one_g: number, other_g: number, units: Units): boolean {
+  if (units === 'metric') return one_g === other_g;
+  return ounceFigure(one_g) === ounceFigure(other_g);
+}
+
+/** What was typed; where it says no other than a mass that is known to the gram, that mass. */
+export function knownMass(typed_g: number, known_g: number, units: Units): number {
+  return looksAlike(typed_g, known_g, units) ? known_g : typed_g;
+}
+
+/** How many decimals keys take after such digits: one in ounces, two of a small mass. */
+export function scalePlaces(digits: string, units: Units): number {
+  if (units === 'metric') return 0;
+  return Number(digits) < SMALL_OZ ? 2 : 1;
+}
+
+/** Two pounds as they are kept, in whole grams: 907 g, a little less than two pounds are. */
+const TWO_POUNDS_G = Math.round(2 * gramsPerPound);
+
+/** Food at a glance: as its scale shows it, and in pounds from two pounds on. */
 export function measureFood(mass_g: number, units: Units): Measured {
-  if (units === 'metric') return { figure: fixed(mass_g, 0), unit: 'g' };
-  if (mass_g >= 2 * gramsPerPound) return { figure: fixed(mass_g / gramsPerPound, 2), unit: 'lb' };
-  return { figure: fixed(mass_g / gramsPerOunce, 1), unit: 'oz' };
+  if (units === 'us' && mass_g >= TWO_POUNDS_G)
+    return { figure: fixed(mass_g / gramsPerPound, 2), unit: 'lb' };
+  return measureScale(mass_g, units);
 }
 
 export function foodMass(mass_g: number, units: Units): string {
@@ -102,5 +155,5 @@ export function bodyGrams(value: number, units: Units): number {
 
 /** Whole grams from what was typed in the member's unit for food. */
 export function foodGrams(value: number, units: Units): number {
-  return Math.round(value * (units === 'metric' ? 1 : gramsPerOunce));
+  return Math.round(value * scaleUnits[units].unit_g);
 }

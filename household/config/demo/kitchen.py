@@ -8,12 +8,14 @@ from uuid import UUID
 from household.config.demo.book import Book, iso
 from household.config.demo.larder import Larder
 from household.config.demo.story import BatchLine, Recipe
+from household.sync.envelope import slot_id
 from nutrition.composition import Food
 
 SPARE = 1.06  # [-] A batch is made a little larger than the meals planned from it.
 # The first two days' bags stay in the fridge: FoodSafety.gov gives raw minced meat 1 to 2 days.
 FRIDGE_BAGS = 2  # [-]
 FRIDGE_DAYS = 2  # [day]
+PLANNED_DAYS_BEFORE = 3  # The packs are bought on that day, before supper.
 GRIND_CAUTIONS = ("raw-meat", "grinder-on", "grinder-off")
 
 
@@ -70,13 +72,12 @@ class Kitchen:
         density = self.energy_of(parts) / yield_g
         rid = self._plan(line, recipe, parts)
         done_at = self._book.at(line.day, line.time)
-        self._duties(line, recipe, done_at)
         made = Made(rid, line, density, yield_g, yield_g, [])
         self.made[line.number] = made
         if line.day > 0:
-            for key, mass_g in parts.items():
-                self._larder.stock(key, mass_g, day=line.day, by=line.pull_by)
+            self._foresee(line, recipe, rid, parts)
             return made
+        self._pulled_and_made(line, recipe, done_at)
         self._weigh_in(line, rid, parts)
         self._finish(line, recipe, made, done_at, first_supper_kcal)
         return made
@@ -96,32 +97,78 @@ class Kitchen:
                 "note": line.note or None,
             },
             by=line.by,
-            at=self._book.at(line.day - 2, "20:30"),
+            at=self._book.at(line.day - PLANNED_DAYS_BEFORE, "20:30"),
         )
 
-    def _duties(self, line: BatchLine, recipe: Recipe, done_at: datetime) -> None:
-        pulled_at = self._book.at(line.day - 1, "18:20")
-        verb = "Grind" if recipe.method == "ground" else "Make"
-        for what, title, due, by, done in (
-            ("pull", f"Pull for batch {line.number}", "18:00", line.pull_by, pulled_at),
-            ("grind", f"{verb} batch {line.number}", line.time, line.by, done_at),
-        ):
-            is_done = line.day <= 0 and self._book.has_happened(done)
+    def _foresee(
+        self, line: BatchLine, recipe: Recipe, batch: UUID, parts: Mapping[str, int]
+    ) -> None:
+        """What is still to be done for a planned batch: packs to move, and the grind."""
+        at = self._book.at(line.day - PLANNED_DAYS_BEFORE, "20:40")
+        self._grind(line, recipe, None, at)
+        for key, mass_g in parts.items():
+            lot = self._larder.stock(key, mass_g, day=line.day, by=line.pull_by)
+            if lot is None:
+                continue
             self._book.create(
-                "duty",
+                "pull",
                 {
-                    "what": what,
-                    "title": title,
-                    "due_at": iso(self._book.at(line.day - (what == "pull"), due)),
-                    "assignee": str(self._book.members[by]),
-                    "done": self._done(by, done) if is_done else None,
+                    "of": str(lot.rid),
+                    "pack_mass_g": lot.pack_g,
+                    "packs": mass_g // lot.pack_g,
+                    "needed_at": iso(self._book.at(line.day, line.time)),
+                    "batch": str(batch),
+                    "assignee": str(self._book.members[line.pull_by]),
                 },
-                by=by,
-                at=done if is_done else self._book.at(line.day - 2, "20:40"),
+                by=line.pull_by,
+                at=at,
+                # As a phone that accepts it would call it.
+                rid=slot_id("pull", lot.rid, lot.pack_g, "batch", batch),
             )
 
-    def _done(self, by: str, at: datetime) -> dict[str, str]:
-        return {"at": iso(at), "by": str(self._book.members[by])}
+    def _pulled_and_made(self, line: BatchLine, recipe: Recipe, done_at: datetime) -> None:
+        pulled_at = self._book.at(line.day - 1, "18:20")
+        self._duty(
+            "pull",
+            f"Pull for batch {line.number}",
+            due=self._book.at(line.day - 1, "18:00"),
+            whose=line.pull_by,
+            done_at=pulled_at,
+            at=pulled_at,
+        )
+        self._grind(line, recipe, done_at, done_at)
+
+    def _grind(
+        self, line: BatchLine, recipe: Recipe, done_at: datetime | None, at: datetime
+    ) -> None:
+        verb = "Grind" if recipe.method == "ground" else "Make"
+        due = self._book.at(line.day, line.time)
+        title = f"{verb} batch {line.number}"
+        self._duty("grind", title, due=due, whose=line.by, done_at=done_at, at=at)
+
+    def _duty(
+        self,
+        what: str,
+        title: str,
+        *,
+        due: datetime,
+        whose: str,
+        done_at: datetime | None,
+        at: datetime,
+    ) -> None:
+        assignee = str(self._book.members[whose])
+        self._book.create(
+            "duty",
+            {
+                "what": what,
+                "title": title,
+                "due_at": iso(due),
+                "assignee": assignee,
+                "done": {"at": iso(done_at), "by": assignee} if done_at else None,
+            },
+            by=whose,
+            at=at,
+        )
 
     def _weigh_in(self, line: BatchLine, batch: UUID, parts: Mapping[str, int]) -> None:
         for place, (key, mass_g) in enumerate(parts.items()):

@@ -67,7 +67,8 @@ class Meals:
         )
         if planned:
             return planned
-        return line.days * sum(p.energy_kcal for p in self.portions(self._story.menu[-2]))
+        today = next(day for day in self._story.menu if day.day == 0)
+        return line.days * sum(p.energy_kcal for p in self.portions(today))
 
     def first_supper_kcal(self, line: BatchLine) -> float:
         """The energy served straight from the bowl on the day a batch is made [kcal]."""

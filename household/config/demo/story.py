@@ -64,6 +64,7 @@ class Story:
     conditions: tuple[Mapping[str, str], ...]
     notes: tuple[Mapping[str, str], ...]
     duties: tuple[Mapping[str, str], ...]
+    rotas: tuple[Mapping[str, str], ...]
 
 
 def read_story(folder: Path) -> Story:
@@ -90,6 +91,7 @@ def read_story(folder: Path) -> Story:
         conditions=tuple(_rows(folder / "conditions.csv")),
         notes=tuple(_rows(folder / "notes.csv")),
         duties=tuple(_rows(folder / "duties.csv")),
+        rotas=tuple(_rows(folder / "rotas.csv")),
     )
 
 

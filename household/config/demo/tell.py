@@ -42,6 +42,7 @@ def tell(
         _live(day, story, book, meals, kitchen, larder)
     _watch(story, book, dogs)
     _duties(story, book, dogs)
+    _rotas(story, book, dogs)
 
 
 def _live(
@@ -158,3 +159,20 @@ def _duties(story: Story, book: Book, dogs: Mapping[str, UUID]) -> None:
         }
         at = due if done_by else book.at(-2, "21:00")
         book.create("duty", values, by=done_by or row["assignee"], at=at)
+
+
+def _rotas(story: Story, book: Book, dogs: Mapping[str, UUID]) -> None:
+    """Duties that come again, agreed the evening before last."""
+    for row in story.rotas:
+        values = {
+            "what": row["what"],
+            "title": row["title"] or None,
+            "dog": str(dogs[row["dog"]]) if row["dog"] else None,
+            "starts_on": book.day(int(row["day"])).isoformat(),
+            "time": row["time"],
+            "repeats": {"every_days": int(row["every_days"])}
+            if row["every_days"]
+            else {"weekdays": row["weekdays"].split()},
+            "turns": [str(book.members[member]) for member in row["turns"].split()],
+        }
+        book.create("rota", values, by=row["by"], at=book.at(-2, "21:10"))

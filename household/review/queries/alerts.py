@@ -118,7 +118,7 @@ def _blood(dog: Subject, records: DogRecords, week: Week) -> Alert | None:
 
 def _vomiting(dog: Subject, records: DogRecords, week: Week) -> Alert | None:
     notes = stool.in_week(records.observations, "vomiting", week)
-    most, first = stool.most_within_a_day(notes)
+    most, first = stool.most_within_a_day(records.observations, "vomiting", week)
     if first is None or most < VOMITING_IN_A_DAY:
         return None
     return _alert(
@@ -148,7 +148,8 @@ def _low_intake(dog: Subject, low: LowIntake | None) -> Alert | None:
         "low_intake",
         title,
         low.since,
-        "Fairly sure: what was left was written down, and the energy of the food is from tables.",
+        "Fairly sure: what nobody noted as left counts as eaten, and the energy of the food is"
+        " from tables.",
         text,
         "ring the vet today. Treats and what was found outside count too: write them down.",
         INTAKE,

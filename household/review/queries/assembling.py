@@ -95,13 +95,11 @@ def _by_dog(pairs: Iterable[tuple[UUID, V]]) -> dict[UUID, list[V]]:
 
 
 def _meals_a_day(dog: UUID, mealtimes: Sequence[feeding.Mealtime]) -> int:
-    return max(
-        1,
-        sum(
-            str(dog) in (mealtime.dogs or ())
-            for mealtime in mealtimes
-            if not mealtime.gone and not mealtime.archived
-        ),
+    """How many mealtimes include the dog; one that names no dog is for all of them."""
+    return sum(
+        not mealtime.dogs or str(dog) in mealtime.dogs
+        for mealtime in mealtimes
+        if not mealtime.gone and not mealtime.archived
     )
 
 
@@ -133,6 +131,7 @@ def _serving(row: feeding.Serving, times: Mapping[UUID, str], zone: ZoneInfo) ->
         left_noted=not taken.is_assumed,
         appetite=row.appetite or None,
         by=meal.made_by,
+        mealtime=str(meal.mealtime) if meal.mealtime else None,
         food=row.what_food or None,
         batch=str(row.what_batch) if row.what_batch else None,
         bag=str(row.what_bag) if row.what_bag else None,
@@ -156,14 +155,16 @@ def _kitchen(key: UUID, zone: ZoneInfo, found: Found) -> records.Kitchen:
 
 def _batch(row: prep.Batch, weigh_ins: Sequence[prep.WeighIn], zone: ZoneInfo) -> records.Batch:
     content = content_of(row, weigh_ins)
+    is_weighed = content.basis == "weighed"
     return records.Batch(
         rid=str(row.rid),
         number=row.number,
         method=row.method,
         made_day=local_day(row.prepared_at, zone) if row.prepared_at else None,
         made_at=row.prepared_at,
-        made_g=content.made_g or None,
-        parts=content.parts,
+        made_g=(content.made_g or None) if is_weighed else row.yield_g,
+        # What was only planned was not weighed: nobody knows what is in it.
+        parts=content.parts if is_weighed else (),
         is_gone=row.gone,
     )
 

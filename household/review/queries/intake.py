@@ -36,7 +36,7 @@ class Day:
     """
 
     day: date
-    servings: int
+    mealtimes: int
     offered_g: float
     eaten_g: float
     assumed_g: float
@@ -64,7 +64,7 @@ def _day(day: date, servings: Sequence[Serving], pantry: Pantry) -> Day:
     made = [(s, pantry.make(s)) for s in servings]
     return Day(
         day=day,
-        servings=len(servings),
+        mealtimes=len({s.mealtime for s in servings if s.mealtime}),
         offered_g=sum(s.offered_g for s in servings),
         eaten_g=sum(s.eaten_g for s in servings),
         assumed_g=sum(s.offered_g for s in servings if not s.left_noted),
@@ -137,17 +137,19 @@ def low_intake(
     """The first such run of days that reaches into the week, or None.
 
     Only whole days count: every usual meal written down, and the energy of all of it known. A day
-    with a gap breaks the run, since what is not known is not zero.
+    with a gap breaks the run, since what is not known is not zero. That nothing at all was eaten
+    needs no energy to be known.
     """
     first = week.monday - timedelta(days=LOW_DAYS - 1)
     days = days_of([s for s in records.servings if first <= s.day <= week.sunday], pantry)
-    whole = [d for d in days if d.servings >= records.meals_a_day and not d.unknown_offered_g]
+    whole = [d for d in days if d.mealtimes >= records.meals_a_day]
     starved = [d for d in whole if d.day >= week.monday and d.offered_g and not d.eaten_g]
     if starved:
         return LowIntake(starved[0].day, 1, 0.0, ate_nothing=True)
     if not resting_kcal_per_day:
         return None
-    low = [d for d in whole if d.energy_kcal < LOW_SHARE * resting_kcal_per_day]
+    known = [d for d in whole if not d.unknown_offered_g]
+    low = [d for d in known if d.energy_kcal < LOW_SHARE * resting_kcal_per_day]
     run = _first_run(low)
     if run is None:
         return None

@@ -10,7 +10,7 @@ from datetime import UTC, datetime, time, timedelta
 from typing import TypeVar
 from uuid import UUID
 
-from django.db.models import OuterRef, Q, QuerySet, Subquery
+from django.db.models import Case, DateTimeField, OuterRef, Q, QuerySet, Subquery, Value, When
 
 from household.accounts.models import Household
 from household.dogs import models as dogs
@@ -20,7 +20,7 @@ from household.prep import models as prep
 from household.review.queries.appetite import BASELINE_DAYS
 from household.review.queries.assembling import Found, household_week
 from household.review.queries.records import HouseholdWeek
-from household.review.queries.weeks import Week
+from household.review.queries.weeks import Week, start_of, zone_of
 from household.review.queries.weight import POINTS_DAYS
 from household.stores import models as stores
 from household.sync.models import Projected
@@ -39,12 +39,14 @@ def load_week(household: Household, week: Week) -> HouseholdWeek:
 
 def load_weeks(households: Sequence[Household], week: Week) -> Iterator[HouseholdWeek]:
     """The same week of a chunk of households; the caller keeps the chunk small."""
-    found = _read([household.pk for household in households], week)
+    found = read_rows(households, week)
     for household in households:
         yield household_week(household, week, found)
 
 
-def _read(ids: Sequence[UUID], week: Week) -> Found:
+def read_rows(households: Sequence[Household], week: Week) -> Found:
+    """The rows that the same week of a chunk of households is made of."""
+    ids = [household.pk for household in households]
     start = datetime.combine(week.monday, time.min, tzinfo=UTC) - SPARE
     end = datetime.combine(week.next.monday, time.min, tzinfo=UTC) + SPARE
     history = timedelta(days=HISTORY_DAYS)
@@ -57,13 +59,14 @@ def _read(ids: Sequence[UUID], week: Week) -> Found:
     batches = list(_batches(ids, servings, start, end))
     weigh_ins = prep.WeighIn.objects.filter(gone=False, batch__in=[batch.rid for batch in batches])
     served_bags = Q(rid__in=servings.filter(what_bag__isnull=False).values("what_bag"))
-    found_dogs = list(_dogs(ids, start - history, end - SPARE))
+    found_dogs = list(_dogs(households, week, start - history))
     older = [rid for dog in found_dogs if (rid := getattr(dog, "older_rid", None))]
     weighings = dogs.Weighing.objects.filter(
         Q(at__range=(start - history, end)) | Q(rid__in=older), household__in=ids, gone=False
     )
+    # What happens in a night reaches back to the day before the week.
     observations = dogs.Observation.objects.filter(
-        household__in=ids, gone=False, at__range=(start, end)
+        household__in=ids, gone=False, at__range=(start - timedelta(days=1), end)
     )
     return Found(
         dogs=_grouped(found_dogs),
@@ -83,14 +86,20 @@ def _read(ids: Sequence[UUID], week: Week) -> Found:
     )
 
 
-def _dogs(ids: Sequence[UUID], before: datetime, judged_before: datetime) -> QuerySet[dogs.Dog]:
-    """The dogs with the last weight from before the history, and the last body condition score."""
+def _dogs(households: Sequence[Household], week: Week, before: datetime) -> QuerySet[dogs.Dog]:
+    """The dogs with the last weight from before the history, and the last body condition score of
+    the week or before it."""
     weighed = dogs.Weighing.objects.filter(dog=OuterRef("pk"), gone=False, at__lt=before)
     judged = dogs.Condition.objects.filter(
-        dog=OuterRef("pk"), gone=False, at__lt=judged_before, bcs__isnull=False
+        dog=OuterRef("pk"), gone=False, at__lt=OuterRef("week_ends"), bcs__isnull=False
     )
+    ends = [
+        When(household=each.pk, then=Value(start_of(week.next.monday, zone_of(each.time_zone))))
+        for each in households
+    ]
     return (
-        dogs.Dog.objects.filter(household__in=ids, gone=False)
+        dogs.Dog.objects.filter(household__in=[each.pk for each in households], gone=False)
+        .annotate(week_ends=Case(*ends, output_field=DateTimeField()))
         .annotate(
             older_rid=Subquery(weighed.order_by("-at", "-rid").values("rid")[:1]),
             last_bcs=Subquery(judged.order_by("-at", "-rid").values("bcs")[:1]),

@@ -40,6 +40,8 @@ class Serving:
     left_noted: bool
     appetite: str | None
     by: str
+    # None for an extra, which is no meal that a day must have.
+    mealtime: str | None = None
     food: str | None = None
     batch: str | None = None
     bag: str | None = None
@@ -88,8 +90,9 @@ class DogRecords:
     weighings: Sequence[Weighing] = ()
     observations: Sequence[Observation] = ()
     servings: Sequence[Serving] = ()
-    # How many mealtimes include this dog; a day with fewer servings than that is not a whole day.
-    meals_a_day: int = 1
+    # How many mealtimes include this dog; a day with fewer of them written down is not a whole day.
+    # 0 where the household keeps none: then any meal makes a day.
+    meals_a_day: int = 0
     # The last body condition score known by the end of the week.
     bcs: int | None = None
 

@@ -1,7 +1,7 @@
 """What was written about stool and vomiting in a week."""
 
 from collections.abc import Sequence
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import TypedDict
 
 from household.review.queries import wording
@@ -41,7 +41,14 @@ class StoolPart(TypedDict):
 
 def in_week(observations: Sequence[Observation], topic: str, week: Week) -> list[Observation]:
     """The week's notes on one topic, oldest first."""
-    kept = [o for o in observations if o.topic == topic and week.monday <= o.day <= week.sunday]
+    return between(observations, topic, week.monday, week.sunday)
+
+
+def between(
+    observations: Sequence[Observation], topic: str, first: date, last: date
+) -> list[Observation]:
+    """The notes on one topic from the first to the last day, oldest first."""
+    kept = [o for o in observations if o.topic == topic and first <= o.day <= last]
     return sorted(kept, key=lambda o: o.at)
 
 
@@ -64,11 +71,18 @@ def _sentence(notes: int, counts: dict[str, int], flags: dict[str, int]) -> str:
     return f"{text} With {wording.listed(marks)}." if marks else text
 
 
-def most_within_a_day(notes: Sequence[Observation]) -> tuple[int, Observation | None]:
-    """The most notes inside any 24 hours, and the first of those; 0 and None without notes."""
+def most_within_a_day(
+    observations: Sequence[Observation], topic: str, week: Week
+) -> tuple[int, Observation | None]:
+    """The most notes on a topic inside any 24 hours that reach into the week, and the first of
+    those; 0 and None without notes.
+
+    The night from Sunday to Monday lies in two weeks; what happens in it is told in the second.
+    """
+    notes = between(observations, topic, week.monday - timedelta(days=1), week.sunday)
     best, first = 0, None
     for i, start in enumerate(notes):
-        inside = sum(o.at - start.at < timedelta(hours=24) for o in notes[i:])
-        if inside > best:
-            best, first = inside, start
+        inside = [o for o in notes[i:] if o.at - start.at < timedelta(hours=24)]
+        if inside[-1].day >= week.monday and len(inside) > best:
+            best, first = len(inside), start
     return best, first

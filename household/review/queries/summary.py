@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any, TypedDict
 
-from household.dogs.queries import ADULT, stage_of
+from household.dogs.queries import ADULT, BREEDING, stage_of
 from household.review.queries.alerts import Alert, alerts
 from household.review.queries.appetite import AppetitePart, appetite_part
 from household.review.queries.intake import EnergyPart, energy_part
@@ -91,7 +91,10 @@ def summary_body(
         "dog": str(dog.rid),
         "generated_at": iso(now),
         "weight": weight_part(
-            records.weighings, week, is_growing=stage_of(dog, on=week.sunday) != ADULT
+            records.weighings,
+            week,
+            # A bitch in whelp gains too; that is not growth.
+            is_growing=stage_of(dog, on=week.sunday) not in (ADULT, BREEDING),
         ),
         "energy": energy_part(records, week, pantry, need),
         "appetite": appetite_part(records.servings, week),

@@ -100,8 +100,12 @@ def start_of(day: date, zone: ZoneInfo) -> datetime:
 
 
 def local_day(instant: datetime, zone: ZoneInfo) -> date:
-    """The calendar day an instant falls on in a zone."""
-    return instant.astimezone(zone).date()
+    """The calendar day an instant falls on in a zone; the last there is for what lies beyond."""
+    try:
+        return instant.astimezone(zone).date()
+    except OverflowError:
+        # One phone's slip of a year must not stop the review of every other household.
+        return date.max
 
 
 def due_at(week: Week, zone: ZoneInfo) -> datetime:

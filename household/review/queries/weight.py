@@ -1,8 +1,9 @@
 """A dog's weight: the latest, the trend with its interval, and whether a loss is worth a flag."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from itertools import groupby
 from statistics import median
 from typing import TypedDict
 
@@ -62,10 +63,14 @@ def latest_mass_g(weighings: Sequence[Weighing], week: Week) -> float | None:
 
 
 def trend(weighings: Sequence[Weighing], week: Week) -> WeightTrend:
-    """The slope over the last six weeks with its interval, if the weighings suffice for one."""
+    """The slope over the last six weeks with its interval, if the weighings suffice for one.
+
+    Two weights of one day say how well the scale repeats itself, and nothing of a slope: a few
+    grams in five minutes would be kilograms a week.
+    """
     first = week.sunday - timedelta(days=TREND_DAYS)
     recent = [w for w in known_by(weighings, week) if w.day > first]
-    return weight_trend([((w.at - recent[0].at) / timedelta(days=1), w.mass_g) for w in recent])
+    return weight_trend([((w.day - recent[0].day).days, w.mass_g) for w in recent])
 
 
 def weight_part(
@@ -149,7 +154,7 @@ def weight_loss(
     last body condition score is 6 or more: up to 2 % a week is then what the guidelines ask for.
     """
     first = week.sunday - timedelta(days=POINTS_DAYS)
-    points = [w for w in known_by(weighings, week) if w.day > first]
+    points = _one_a_day([w for w in known_by(weighings, week) if w.day > first])
     if len(points) < 2:
         return None
     earlier, latest = _ends(points)
@@ -175,6 +180,13 @@ def weight_loss(
         certainty=_certainty(points, is_falling),
         text=_loss_text(share, grade, points, found),
     )
+
+
+def _one_a_day(points: Sequence[Weighing]) -> list[Weighing]:
+    """The last weighing of each day, with the middle weight of all of that day: a dog put on the
+    scale twice has not lost what the two readings differ by."""
+    days = [list(of_day) for _, of_day in groupby(points, lambda w: w.day)]
+    return [replace(of_day[-1], mass_g=median(w.mass_g for w in of_day)) for of_day in days]
 
 
 def _grade(share: float) -> str:

@@ -94,6 +94,34 @@ def test_an_invitation_is_good_once(cast: Cast, client_of: SignedIn) -> None:
     assert APIClient().get(f"/api/invitations/{made['token']}").status_code == 410
 
 
+def test_who_joined_may_say_so_again_when_the_reply_was_lost(
+    cast: Cast, client_of: SignedIn
+) -> None:
+    made = invite(cast, client_of)
+    accept = f"/api/invitations/{made['token']}/accept"
+    first = client_of(cast.odile).post(accept)
+    again = client_of(cast.odile).post(accept)
+    assert (first.status_code, again.status_code) == (200, 200)
+    assert again.json()["households"] == first.json()["households"]
+    assert client_of(cast.wilfred).post(accept).json()["code"] == "invitation_used"
+    # Who was removed since does not come back by the link.
+    member = Member.objects.get(household=cast.household, user=cast.odile.user)
+    left = client_of(cast.odile).delete(f"/api/households/{cast.household.pk}/members/{member.pk}")
+    assert left.status_code == 204
+    assert client_of(cast.odile).post(accept).json()["code"] == "invitation_used"
+
+
+def test_who_signed_up_by_a_link_is_told_to_sign_in_when_the_reply_was_lost(
+    cast: Cast, client_of: SignedIn
+) -> None:
+    person = {**NEW_PERSON, "invitation": invite(cast, client_of)["token"]}
+    assert APIClient().post("/api/sign-up", person).status_code == 201
+    again = APIClient().post("/api/sign-up", person)
+    assert (again.status_code, again.json()["code"]) == (400, "email_taken")
+    other = APIClient().post("/api/sign-up", {**person, "email": "other@mill.example"})
+    assert other.json()["code"] == "invitation_used"
+
+
 def test_a_signed_in_person_joins_with_the_role_offered(cast: Cast, client_of: SignedIn) -> None:
     made = invite(cast, client_of, role="partner")
     answer = client_of(cast.odile).post(f"/api/invitations/{made['token']}/accept")
@@ -147,6 +175,18 @@ def test_an_owner_withdraws_an_invitation(cast: Cast, client_of: SignedIn) -> No
     answer = client_of(cast.odile).post(f"/api/invitations/{made['token']}/accept")
     assert answer.status_code == 410
     assert answer.json()["code"] == "invitation_withdrawn"
+
+
+def test_an_owner_who_was_removed_does_not_come_back_by_their_own_link(
+    cast: Cast, client_of: SignedIn
+) -> None:
+    made = invite(cast, client_of, role="owner")
+    other = Member.objects.create(household=cast.household, user=make_user("Maren"), role="owner")
+    actions.remove_member(other, member_id=cast.ines.pk, now=timezone.now())
+    answer = client_of(cast.ines).post(f"/api/invitations/{made['token']}/accept")
+    assert (answer.status_code, answer.json()["code"]) == (410, "invitation_withdrawn")
+    cast.ines.refresh_from_db()
+    assert cast.ines.is_removed
 
 
 def test_a_used_invitation_cannot_be_withdrawn(cast: Cast, client_of: SignedIn) -> None:

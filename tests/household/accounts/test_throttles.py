@@ -92,3 +92,9 @@ def test_signing_up_in_a_row_is_stopped(db: None, monkeypatch: pytest.MonkeyPatc
         for number in range(3)
     ]
     assert codes == [201, 201, 429]
+
+
+def test_an_address_with_half_a_surrogate_pair_is_refused_like_any_other() -> None:
+    broken = '{"email": "ines\\ud800@larch-row.example", "password": "x"}'
+    refused = APIClient().post("/api/sign-in", broken, content_type="application/json")
+    assert (refused.status_code, refused.json()["code"]) == (400, "invalid")

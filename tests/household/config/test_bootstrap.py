@@ -54,14 +54,14 @@ def builds(project: Path) -> int:
 def test_the_app_is_built_once_and_again_when_its_sources_change(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    bootstrap._build_app()
-    bootstrap._build_app()
+    bootstrap.build_app()
+    bootstrap.build_app()
     assert builds(project) == 1
     (project / "frontend" / "src" / "main.ts").write_text("second\n")
-    bootstrap._build_app()
+    bootstrap.build_app()
     assert builds(project) == 2
     (project / "frontend" / "static" / "app" / "sw.js").unlink()
-    bootstrap._build_app()
+    bootstrap.build_app()
     assert builds(project) == 1
     assert capsys.readouterr().err.count("building the phone app") == 3
 
@@ -81,6 +81,18 @@ def test_packages_are_installed_once_and_again_when_the_lock_changes(
     bootstrap._install("test")
     bootstrap._install("run")
     assert [Path(path).name for path in ran] == ["run.txt", "run.txt", "test.txt"]
+
+
+def test_an_environment_without_pip_is_made_anew(project: Path) -> None:
+    """As a first start leaves it that was broken off, and a system that has renewed its Python."""
+    (project / ".venv" / "bin" / "python").unlink()
+    make = [sys.executable, "-m", "venv", "--without-pip", str(project / ".venv")]
+    subprocess.run(make, check=True)
+    bootstrap._make_venv()
+    bootstrap._install("run")
+    assert set(json.loads(bootstrap.STAMPS.read_text())) == {"packages-run"}
+    has_pip = [str(bootstrap.venv_python()), "-m", "pip", "--version"]
+    assert subprocess.run(has_pip, check=True, capture_output=True).stdout
 
 
 def test_it_leaves_other_installations_alone(
@@ -118,13 +130,13 @@ def test_a_build_that_fails_shows_why(project: Path) -> None:
         "def build(root):\n    raise OSError('no disk')\n"
     )
     with pytest.raises(SystemExit, match="no disk") as stopped:
-        bootstrap._build_app()
+        bootstrap.build_app()
     assert "Could not build the phone app." in str(stopped.value)
 
 
 def test_stamps_that_cannot_be_read_mean_start_over(project: Path) -> None:
     bootstrap.STAMPS.write_text("{broken")
-    bootstrap._build_app()
+    bootstrap.build_app()
     assert set(json.loads(bootstrap.STAMPS.read_text())) == {"app"}
 
 

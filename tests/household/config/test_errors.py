@@ -36,6 +36,21 @@ def test_not_json(db: None) -> None:
     assert "not valid JSON" in body["message"]
 
 
+def test_json_nested_beyond_all_sense(db: None) -> None:
+    nested = "[" * 100_000
+    answer = APIClient().post("/api/sign-up", nested, content_type="application/json")
+    assert "nested too deeply" in assert_form(answer, 400, "parse_error")["message"]
+
+
+def test_half_a_surrogate_pair_is_not_said_back(cast: Cast, client_of: SignedIn) -> None:
+    answer = client_of(cast.ines).post(
+        f"/api/households/{cast.household.pk}/invitations",
+        '{"role": "\\ud800"}',
+        content_type="application/json",
+    )
+    assert "\ufffd" in assert_form(answer, 400, "invalid")["message"]
+
+
 def test_json_of_the_wrong_shape(db: None) -> None:
     body = assert_form(APIClient().post("/api/sign-in", [1, 2]), 400, "invalid")
     assert "dictionary" in body["message"]

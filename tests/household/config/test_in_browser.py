@@ -39,7 +39,7 @@ def test_a_phone_that_does_not_trust_yet_stays_and_learns_how(
     page.wait_for_timeout(500)
     assert page.url.endswith("/trust#/join/abc")
     assert page.get_by_role("status").inner_text() == ""
-    page.close()
+    page.context.close()
 
 
 def test_a_phone_that_trusts_goes_straight_on(server: Served, browser: Browser) -> None:
@@ -58,7 +58,7 @@ def test_what_stands_after_the_hash_cannot_lead_elsewhere(server: Served, browse
         page.reload()
         href = page.get_by_role("link", name="Open Trencher").get_attribute("href")
         assert href == f"https://{phone_address()}:{server.https_port}/"
-    page.close()
+    page.context.close()
 
 
 @pytest.mark.parametrize("path", ["/trust", "/"])

@@ -108,7 +108,7 @@ def proxied(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Proxied]:
                 "127.0.0.1:8000": f"127.0.0.1:{server.port}",
             },
         )
-        assert set(server.children()) == {"web", "worker", "beat"}
+        assert eventually(lambda: set(server.children()) == {"web", "worker", "beat"})
         assert f"Everywhere:        {public}" in server.output
         context = ssl.create_default_context(cafile=str(store.authority))
         browser = Proxied(port, http_port, context)

@@ -82,7 +82,9 @@ def test_a_signal_ends_everything(tmp_path: Path, number: signal.Signals) -> Non
         started = descendants(server.process.pid)
         assert len(started) >= 4  # The web server has a process of its own for the work.
         assert server.stop(number) == 0, server.output
-        assert not any(Path(f"/proc/{pid}").exists() for pid in started)
+        # Who was killed for not listening is gone a moment after the kill.
+        gone = eventually(lambda: not any(Path(f"/proc/{pid}").exists() for pid in started))
+        assert gone, started
     assert server.lines[-1] == "Stopped."
     # Nothing holds the port any more.
     with socket.socket() as probe:
@@ -188,6 +190,32 @@ def test_new_addresses_are_certified_and_announced(
     assert home.phone_url == "http://192.168.1.77:8000/trust"
     web = home.web_children()[0]
     assert web.environment["TRENCHER_INVITATION_BASE_URL"] == "http://192.168.1.77:8000/trust#"
+
+
+def test_an_address_that_is_not_listened_on_may_change(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    from django.conf import settings
+
+    monkeypatch.setattr(settings, "DATA", tmp_path)
+    here = ["192.168.1.5", "fd00::5"]
+    monkeypatch.setattr("household.config.addresses.lan_addresses", lambda: list(here))
+    home, on_both = Home("0.0.0.0", 8000, 8443), Home("::", 8000, None)
+    home.certify()
+    here[1] = "fd00::77"
+    assert home.has_moved() is False
+    assert on_both.has_moved() is True
+
+
+def test_without_https_too_an_invitation_leads_to_where_phones_reach_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("household.config.addresses.lan_addresses", lambda: ["192.168.1.5"])
+    web = Home("0.0.0.0", 8000, None).web_children()[0]
+    # Whoever invites at the computer itself is at localhost there.
+    assert web.environment["TRENCHER_INVITATION_BASE_URL"] == "http://192.168.1.5:8000"
+    at_this_machine_alone = Home("127.0.0.1", 8000, None).web_children()[0]
+    assert "TRENCHER_INVITATION_BASE_URL" not in at_this_machine_alone.environment
 
 
 def test_the_qr_code_for_the_terminal_is_the_one_for_paper() -> None:

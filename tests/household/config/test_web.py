@@ -43,6 +43,18 @@ def test_answers_carry_the_security_headers() -> None:
     assert answer["X-Frame-Options"] == "DENY"
     assert answer["X-Content-Type-Options"] == "nosniff"
     assert answer["Referrer-Policy"] == "same-origin"
+    assert "camera=()" in answer["Permissions-Policy"]
+
+
+def test_only_the_app_itself_may_ask_for_the_camera(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "index.html").write_text("<!doctype html>")
+    monkeypatch.setattr("frontend.views.APP", tmp_path)
+    page = Client().get("/stores/scan")["Permissions-Policy"]
+    assert "camera=(self)" in page
+    assert "microphone=()" in page
+    assert "camera=()" in Client().get("/admin/login/")["Permissions-Policy"]
 
 
 def test_plain_http_on_the_network_leads_to_the_page_about_trust(home_https: None) -> None:
@@ -114,6 +126,10 @@ def test_health_needs_a_living_worker(settings: Any) -> None:
     silent = APIClient().get("/api/health")
     assert silent.status_code == 503
     assert re.fullmatch(r"down: silent for 40[0-9] seconds", silent.json()["worker"])
+    Heartbeat.objects.update(at=timezone.now() + timedelta(days=900))
+    ahead = APIClient().get("/api/health")
+    assert ahead.status_code == 503
+    assert ahead.json()["worker"] == "down: it last reported by a clock that was ahead"
 
 
 def test_health_notices_a_broker_that_is_away(settings: Any, tmp_path: Path) -> None:

@@ -122,6 +122,26 @@ def test_adequacy_names_its_standard_stage_and_units(ines: Phone, dog: Op) -> No
 
 
 @pytest.mark.parametrize(
+    ("zone", "weighed_at", "is_by_then"),
+    [
+        # The evening of the 24th in Los Angeles is the 25th in UTC.
+        ("America/Los_Angeles", "2026-11-25T03:00:00Z", True),
+        # The morning of the 25th in Auckland is the 24th in UTC.
+        ("Pacific/Auckland", "2026-11-24T20:00:00Z", False),
+    ],
+)
+def test_the_weight_is_the_latest_by_the_end_of_the_households_day(
+    ines: Phone, zone: str, weighed_at: str, is_by_then: bool
+) -> None:
+    ines.member.household.time_zone = zone
+    ines.member.household.save(update_fields=["time_zone"])
+    dog = ines.make("dog", dog_values(born={"date": "2021-05-01"}))
+    ines.make("weighing", {"dog": dog["rid"], "at": weighed_at, "mass_g": 12_000})
+    body = adequacy(ines, dog, to="2026-11-24").json()
+    assert (body["own_kcal_per_kg075"] is not None) == is_by_then
+
+
+@pytest.mark.parametrize(
     ("query", "field", "words"),
     [
         ({"days": "8"}, "days", "allowed: 1, 7, 14 or 28"),

@@ -10,6 +10,7 @@ from household.review.queries.appetite import chance_of_at_least
 from household.review.queries.pantry import Pantry
 from household.review.queries.records import DogRecords, Kitchen, Observation, Serving, Weighing
 from household.review.queries.weeks import parse_week
+from household.review.queries.weight import trend
 from nutrition.composition import Food
 from tests.household.review.conftest import MONDAY, at
 
@@ -84,6 +85,22 @@ def test_a_small_loss_is_told_when_the_slope_is_clear() -> None:
     assert alert["next"].startswith("weigh her twice a week")
 
 
+def test_two_weights_of_one_day_are_one_day_of_the_trend() -> None:
+    first, last = MONDAY - timedelta(days=14), MONDAY
+    twice = [Weighing(at(first, "08:00"), first, 9_900, "ines")]
+    twice.append(Weighing(at(first, "08:05"), first, 10_000, "ines"))
+    twice.append(Weighing(at(last), last, 9_950, "ines"))
+    assert trend(twice, WEEK).word == "too_few"
+
+
+def test_two_weights_of_one_day_are_no_loss() -> None:
+    twice = [
+        Weighing(at(MONDAY, "08:00"), MONDAY, 10_000, "ines"),
+        Weighing(at(MONDAY, "08:05"), MONDAY, 9_400, "ines"),
+    ]
+    assert keys(weighings=twice) == []
+
+
 def test_noise_without_a_slope_is_no_alert() -> None:
     assert keys(weighings=weighed(10_000, 9_940, 10_040, 9_960, 10_020, 9_970)) == []
 
@@ -144,6 +161,22 @@ def test_a_run_that_began_before_the_week_counts() -> None:
 def test_a_day_with_a_meal_not_written_down_breaks_the_run() -> None:
     servings = [served(MONDAY + timedelta(days=n), eaten_g=200) for n in range(3)]
     assert keys(servings=servings, meals_a_day=2) == []
+
+
+def test_an_extra_does_not_stand_in_for_a_meal_not_written_down() -> None:
+    servings = [
+        served(MONDAY + timedelta(days=n), eaten_g=eaten_g, offered_g=eaten_g, mealtime=mealtime)
+        for n in range(3)
+        for eaten_g, mealtime in ((180, "breakfast"), (20, None))
+    ]
+    assert keys(servings=servings, meals_a_day=2) == []
+    # With one mealtime a day it is all the dog had.
+    assert keys(servings=servings, meals_a_day=1) == ["low_intake"]
+
+
+def test_an_untouched_day_is_told_though_nobody_knows_what_was_in_the_bowl() -> None:
+    (alert,) = raised(servings=[served(MONDAY, eaten_g=0, food="not in any table")])
+    assert alert["title"] == "Morag ate nothing for a day"
 
 
 def test_food_of_unknown_energy_is_not_counted_as_none() -> None:
@@ -239,6 +272,20 @@ def test_vomiting_twice_within_a_day_is_told() -> None:
     early = seen(MONDAY + timedelta(days=1), "vomiting", clock="06:00")
     (alert,) = raised(observations=[late, early])
     assert (alert["key"], alert["since"]) == ("repeated_vomiting", "2026-11-16")
+
+
+def test_vomiting_in_the_night_from_sunday_to_monday_is_told_in_the_second_week() -> None:
+    late = seen(MONDAY - timedelta(days=1), "vomiting", clock="22:00")
+    early = seen(MONDAY, "vomiting", clock="02:00")
+    (alert,) = raised(observations=[late, early])
+    assert (alert["key"], alert["since"]) == ("repeated_vomiting", "2026-11-15")
+    assert alert["text"] == "From Sunday 15 November; one note in the week."
+
+
+def test_vomiting_twice_before_the_week_is_not_told_again() -> None:
+    sunday = MONDAY - timedelta(days=1)
+    before = [seen(sunday, "vomiting", clock=clock) for clock in ("08:00", "12:00")]
+    assert keys(observations=before) == []
 
 
 def test_vomiting_once_and_again_days_later_is_not_repeated() -> None:

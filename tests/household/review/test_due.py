@@ -12,6 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from household.accounts.models import Household
 from household.review import actions, tasks
 from household.review.models import Progress, Summary
+from household.review.queries.assembling import household_week
 from household.review.queries.due import LOOK_BACK_WEEKS, due
 from household.review.queries.loading import load_week, load_weeks
 from household.review.queries.summary import summary_bodies
@@ -210,6 +211,28 @@ def test_one_bad_household_does_not_keep_the_others_waiting(
     assert [len(one.weeks) for one in due([reread(cast.household)], now=NOW)] == [1]
 
 
+def test_records_that_cannot_be_read_do_not_keep_the_others_waiting(
+    diary: Diary,
+    cast: Any,
+    phone_of: Callable[[Any], Phone],
+    clock: Callable[[datetime], None],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    fed_dog(diary, MONDAY)
+    fed_dog(Diary(phone_of(cast.odile)), MONDAY)
+    # They are read in the order of their ids: the others come after it.
+    first, second = sorted((cast.household.pk, cast.odile.household_id))
+
+    def fails_for_the_first(household: Household, *rest: Any) -> Any:
+        if household.pk == first:
+            raise RuntimeError("a fault of ours")
+        return household_week(household, *rest)
+
+    monkeypatch.setattr("household.review.actions.household_week", fails_for_the_first)
+    tasks.write_weekly_summaries()
+    assert [s.household_id for s in Summary.objects.all()] == [second]
+
+
 def test_chunks_reach_every_household(
     cast: Any,
     phone_of: Callable[[Any], Phone],
@@ -299,3 +322,13 @@ def test_by_hand_a_named_week_is_written(
 def test_by_hand_a_wrong_word_is_explained(db: None, options: dict[str, str], words: str) -> None:
     with pytest.raises(CommandError, match=words):
         call_command("summaries", **options)
+
+
+def test_a_meal_at_the_end_of_time_stops_nobodys_week(
+    diary: Diary, ines: Phone, clock: Callable[[datetime], None]
+) -> None:
+    Household.objects.filter(pk=ines.member.household_id).update(time_zone="Pacific/Auckland")
+    fed_dog(diary, MONDAY)
+    ines.make("meal", {"day": MONDAY.isoformat(), "at": "9999-12-31T23:59:59Z"})
+    tasks.write_weekly_summaries()
+    assert weeks() == [str(W47)]

@@ -6,10 +6,12 @@ from typing import Any
 
 import pytest
 
+from household.accounts.models import Household
 from household.review.models import Summary
+from household.review.queries.loading import load_week
 from household.review.queries.weeks import parse_week
 from tests.household.conftest import Phone
-from tests.household.review.conftest import MONDAY, Diary, biscuit, days, stamp
+from tests.household.review.conftest import MONDAY, W47, Diary, biscuit, days, stamp
 
 pytestmark = pytest.mark.django_db
 SummedUp = Callable[..., dict[str, Any]]
@@ -89,6 +91,27 @@ def test_two_weighings_are_a_change_but_no_trend(diary: Diary, summed_up: Summed
     assert weight["points"] == [["2026-11-10", 19_900], ["2026-11-17", 20_000]]
     assert (weight["slope_pct_per_week"], weight["low"], weight["high"]) == (None, None, None)
     assert weight["sentence"] == "Weighed twice in ten weeks: too few for a trend."
+
+
+@pytest.mark.parametrize(
+    ("facts", "word"),
+    [
+        ({"born": {"date": "2026-06-01"}, "adult_weight_g": 20_000}, "Growing"),
+        # Mated on 10 October, so in the seventh week of whelp: she gains, and grows no more.
+        (
+            {"sex": "female", "neutered": False, "reproduction": {"mated_on": "2026-10-10"}},
+            "Rising",
+        ),
+    ],
+)
+def test_only_a_young_dog_grows(
+    diary: Diary, summed_up: SummedUp, facts: dict[str, Any], word: str
+) -> None:
+    dog = diary.write("dog", {"name": "Fern", **facts})
+    for weeks in range(5):
+        diary.weigh(dog, MONDAY - timedelta(weeks=weeks), 10_000 - 200 * weeks)
+    diary.push()
+    assert summed_up()[dog]["weight"]["sentence"].startswith(word)
 
 
 def test_the_balance_says_met_short_or_unknown(diary: Diary, summed_up: SummedUp) -> None:
@@ -188,6 +211,64 @@ def test_a_batch_is_eaten_as_what_was_weighed_in(diary: Diary, summed_up: Summed
     diary.push()
     # 1000 g at 4 kcal cooked down to 500 g: 8 kcal to the gram.
     assert summed_up()[dog]["energy"]["eaten_kcal_per_day"] == 400
+
+
+def test_a_batch_that_was_only_planned_is_of_unknown_content(
+    diary: Diary, summed_up: SummedUp
+) -> None:
+    dog = diary.dog()
+    food = diary.write("food", biscuit())
+    plan = [{"food": food, "mass_g": 1000}]
+    batch = diary.write(
+        "batch",
+        {"method": "ground", "stage": "done", "plan": plan, "made_at": stamp(MONDAY)},
+    )
+    diary.feed(dog, MONDAY, what={"batch": batch}, left={"g": 0})
+    diary.push()
+    body = summed_up()[dog]
+    assert (body["energy"]["eaten_kcal_per_day"], body["energy"]["unknown_share"]) == (None, 1)
+    assert body["batches"][0]["mass_g"] is None
+
+
+@pytest.mark.parametrize(
+    ("zone", "judged_at", "is_of_the_week"),
+    [
+        # Los Angeles is 8 hours behind UTC in November: the week ends on Monday at 08:00 UTC.
+        ("America/Los_Angeles", "2026-11-23T03:00:00Z", True),
+        ("America/Los_Angeles", "2026-11-23T08:00:00Z", False),
+        # Auckland is 13 hours ahead: it ends on Sunday at 11:00 UTC.
+        ("Pacific/Auckland", "2026-11-22T10:59:00Z", True),
+        ("Pacific/Auckland", "2026-11-22T11:00:00Z", False),
+    ],
+)
+def test_a_condition_counts_in_the_week_of_its_local_day(
+    diary: Diary, cast: Any, zone: str, judged_at: str, is_of_the_week: bool
+) -> None:
+    cast.household.time_zone = zone
+    cast.household.save(update_fields=["time_zone"])
+    dog = diary.dog()
+    diary.write("condition", {"dog": dog, "at": judged_at, "bcs": 7})
+    diary.push()
+    (records,) = load_week(Household.objects.get(pk=cast.household.pk), W47).dogs
+    assert records.bcs == (7 if is_of_the_week else None)
+
+
+def test_a_mealtime_that_names_no_dog_is_for_all_of_them(diary: Diary, summed_up: SummedUp) -> None:
+    dog = diary.dog()
+    food = diary.write("food", biscuit())
+    diary.weigh(dog, MONDAY, 20_000)
+    breakfast, _ = (
+        diary.write("mealtime", {"name": name, "time": time, "dogs": []})
+        for name, time in (("Breakfast", "07:00"), ("Supper", "18:00"))
+    )
+    for day in days(3):
+        meal = diary.write(
+            "meal", {"mealtime": breakfast, "day": day.isoformat(), "at": stamp(day)}
+        )
+        diary.serve(dog, meal, what={"food": food}, offered_g=100, left={"g": 0})
+    diary.push()
+    # 400 of the 662 kcal of rest, but nobody wrote the suppers down.
+    assert summed_up()[dog]["alerts"] == []
 
 
 def test_nothing_written_is_said_as_nothing_written(diary: Diary, summed_up: SummedUp) -> None:

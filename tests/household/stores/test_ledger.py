@@ -77,7 +77,7 @@ def test_bags_start_full_unless_an_entry_says_what_was_stored() -> None:
     assert stock_of([used], [count(9, 700, 1)], packed_g=1200).mass_g == 700
 
 
-WORDS = st.sampled_from(["stored", "used", "discarded", "thawed"])
+WORDS = st.sampled_from(["stored", "used", "discarded", "thawed", "refrozen"])
 MOVEMENTS = st.lists(st.tuples(WORDS, st.integers(1, 1_000_000)), max_size=12)
 
 

@@ -133,3 +133,50 @@ def test_an_own_food_is_known_by_its_label_and_what_it_does_not_print_is_unknown
     assert (food.energy_kcal_per_100g, food.values["protein"]) == (360, 25)
     assert food.values.get("calcium") is None
     assert bare["rid"] not in foods
+
+
+def test_a_lot_says_what_shape_its_packs_have_and_where_they_came_from(ines: Phone) -> None:
+    said = {
+        "form": "flat_bag",
+        "thickness_mm": 42.5,
+        "own": True,
+        "place_name": "Garage freezer",
+        "shelf": "second drawer",
+    }
+    whole = ines.make("lot", LOT)
+    ines.make("lot", {**LOT, **said, "divided_from": whole["rid"]})
+    bought_as = {"packs": 4, "pack_mass_g": 2300}
+    ines.make("lot", {**LOT, "pack_mass_g": 200, "bought_as": bought_as})
+    plain, small, divided = sorted(lots(ines), key=lambda each: str(each["rid"]))
+    assert {name: small[name] for name in said} == said
+    assert small["divided_from"] == whole["rid"]
+    assert (divided["bought_as_packs"], divided["bought_as_pack_mass_g"]) == (4, 2300)
+    assert (plain["form"], plain["thickness_mm"], plain["own"]) == ("", None, None)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        {"form": "heap"},
+        {"thickness_mm": 0.5},
+        {"thickness_mm": 501},
+        {"own": "yes"},
+        {"bought_as": {"packs": 4}},
+        {"bought_as": {"packs": 0, "pack_mass_g": 2300}},
+    ],
+)
+def test_a_shape_that_no_pack_has_is_refused(ines: Phone, said: dict[str, Any]) -> None:
+    (result,) = ines.results(ines.op("lot", {**LOT, **said}))
+    assert (result["status"], result["code"]) == ("rejected", "invalid")
+
+
+def test_what_is_divided_moves_from_one_lot_to_the_other(ines: Phone) -> None:
+    whole, small = ines.make("lot", LOT), ines.make("lot", {**LOT, "pack_mass_g": 200})
+    ines.results(move(ines, whole, "stored", 9200))
+    out = move(ines, whole, "used", 4600)
+    out["set"]["into"] = small["rid"]
+    ines.results(out, move(ines, small, "stored", 4600))
+    assert {each["rid"]: each["stock_g"] for each in lots(ines)} == {
+        whole["rid"]: 4600,
+        small["rid"]: 4600,
+    }

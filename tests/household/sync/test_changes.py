@@ -40,6 +40,21 @@ def test_a_pull_gives_the_newest_state_and_then_nothing_more(ines: Phone, callum
     assert callum.pull() == {}
 
 
+def test_a_row_is_the_stored_state_with_what_names_it(ines: Phone) -> None:
+    dog = ines.make("dog", dog_values(name='“Tansy” \\ "B"\u2028', vet_notes="é\n🐕"))
+    ines.make("weighing", {"dog": dog["rid"], "at": AT, "mass_g": 9000.5})
+    rows = ines.pull()
+    assert len(rows) == 2
+    for record in Record.objects.all():
+        assert rows[str(record.rid)] == {
+            "rid": str(record.rid),
+            "entity": record.entity,
+            "owner": record.owner and str(record.owner),
+            "seq": record.seq,
+            **record.row,
+        }
+
+
 def test_an_empty_household_has_a_mark_that_stays_good(ines: Phone) -> None:
     assert ines.pull() == {}
     assert ines.mark == {"seq": 0, "token": "-", "role": "owner"}

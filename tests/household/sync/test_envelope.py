@@ -35,6 +35,23 @@ def test_the_body_is_canonical_json(value: Any) -> None:
 
 
 @given(VALUES)
+def test_what_is_folded_is_what_the_log_reads_back(value: Any) -> None:
+    """5.0 is logged as 5, so it must be 5 in the state that is made of it before, too."""
+    op = {
+        **dict.fromkeys(("op_id", "device_id", "author", "rid"), str(slot_id("any"))),
+        **dict.fromkeys(("n", "schema", "occurred_at"), 1),
+        **{"household": str(HOUSEHOLD), "entity": "dog", "new": True, "seen": {}},
+        "set": {"name": value, "note": [value, 5.0, 0.25]},
+    }
+    sent = read(op, HOUSEHOLD)
+    assert json.dumps(sent.content, sort_keys=True) == json.dumps(
+        json.loads(sent.body), sort_keys=True
+    )
+    assert sent.envelope is not None
+    assert sent.envelope.set == sent.content["set"]
+
+
+@given(VALUES)
 def test_the_order_of_keys_and_the_writing_of_numbers_do_not_matter(value: Any) -> None:
     spaced = json.loads(json.dumps({"a": value, "b": [value]}, indent=2, sort_keys=False))
     turned = {"b": [value], "a": value}

@@ -1,6 +1,7 @@
 """The fold: what each rule means, and that the order of arrival means nothing."""
 
 import json
+from dataclasses import replace
 from itertools import permutations
 from pathlib import Path
 from typing import Any
@@ -149,6 +150,17 @@ def test_the_order_of_arrival_means_nothing(ops: list[FoldOp], live: bool, rando
     shuffled = [*ops, *ops[:2]]
     random.shuffle(shuffled)
     assert fold(None, shuffled, live) == row
+
+
+@given(histories(), st.booleans(), st.booleans())
+def test_a_single_op_folds_as_by_the_general_rule(
+    ops: list[FoldOp], ahead: bool, live: bool
+) -> None:
+    """The same op twice means nothing new, and goes the way of several."""
+    one = replace(ops[-1], clock_ahead=ahead)
+    row = fold(None, [one], live)
+    assert row == fold(None, [one, one], live)
+    assert list(row) == list(fold(None, [one, one], live))
 
 
 @given(histories(), st.integers(0, 6))

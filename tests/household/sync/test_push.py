@@ -61,6 +61,17 @@ def test_the_same_operation_twice_in_a_batch_has_one_effect(ines: Phone) -> None
     assert Op.objects.count() == 1
 
 
+def test_fault_06_two_tabs_that_send_one_queue_in_other_batches_have_one_effect(
+    ines: Phone,
+) -> None:
+    queue = [ines.op("dog", dog_values(name=name)) for name in ("a", "b", "c", "d")]
+    answers = [ines.results(*batch) for batch in (queue[:2], queue, queue[2:], queue[::-1])]
+    whole = answers[1]
+    assert answers == [whole[:2], whole, whole[2:], whole[::-1]]
+    assert list(Op.objects.order_by("seq").values_list("n", flat=True)) == [1, 2, 3, 4]
+    assert Dog.objects.count() == 4
+
+
 def test_fault_05_a_failure_in_the_middle_undoes_the_whole_batch(
     ines: Phone, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -153,6 +164,20 @@ def test_fault_12_a_clock_three_days_behind_does_not_lose_an_edit(ines: Phone) -
         occurred_at=NOW - 3 * 86_400_000,
     )
     assert ines.row(op["rid"])["values"]["name"] == "Tansy B"
+
+
+def test_fault_13_a_clock_that_jumps_back_between_two_edits_loses_neither(ines: Phone) -> None:
+    op = ines.make("dog", dog_values())
+    change: dict[str, Any] = {"rid": op["rid"], "new": False}
+    first = ines.make(
+        "dog", {"name": "A"}, seen={"name": [op["op_id"]]}, occurred_at=NOW + 500, **change
+    )
+    ines.make(
+        "dog", {"name": "B"}, seen={"name": [first["op_id"]]}, occurred_at=NOW - 7_200_000, **change
+    )
+    row = ines.row(op["rid"])
+    assert (row["values"]["name"], row["also"]) == ("B", {})
+    assert Op.objects.filter(applied=True).count() == 3
 
 
 def test_fault_24_an_older_schema_is_upcast_and_its_hash_stays(

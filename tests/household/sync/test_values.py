@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from django.http import HttpResponse
 
+from household.sync.instants import LATEST_MILLIS
 from household.sync.models import Op, Record
 from tests.household.conftest import LOT, Phone, dog_values, new_id
 
@@ -70,6 +71,8 @@ BAD_VALUES: list[tuple[str, str, dict[str, Any], str, str]] = [
      "weight_plan.goal", "Weight plan lacks goal; it is needed."),
     ("preference", "a yardstick nobody printed", {"standard": "nrc-1985"}, "standard",
      "Yardstick “nrc-1985” is not known. Allowed: nrc-2006, aafco-2016, fediaf-2021."),
+    ("preference", "a fridge that is an oven", {"fridge_c": 40}, "fridge_c",
+     "Fridge temperature 40 °C is outside the allowed 1 to 20 °C."),
     ("dog", "deleted to nothing", dog_values(deleted=None), "deleted", "Deleted may not be empty."),
     ("lot", "negative grams", {**LOT, "pack_mass_g": -500}, "pack_mass_g",
      "Mass of a pack -500 g is outside the allowed 1 to 50000 g. Check the number and its unit."),
@@ -99,6 +102,8 @@ BAD_VALUES: list[tuple[str, str, dict[str, Any], str, str]] = [
      "dogs", "Dogs has 101 entries; at most 100 are allowed."),
     ("mealtime", "the 25th hour", {"name": "Tea", "time": "25:00"}, "time",
      "Time must be a time from 00:00 to 23:59; “25:00” was given."),
+    ("mealtime", "an hour in other digits", {"name": "Tea", "time": "1٢:00"}, "time",
+     "Time must be a time from 00:00 to 23:59; “1٢:00” was given."),
     ("meal", "a time without its zone", {"day": "2026-11-25", "at": "2026-11-25T08:00:00"}, "at",
      "Fed at must be a time in UTC like 2026-11-25T18:30:00Z; “2026-11-25T08:00:00” was given."),
 ]  # fmt: skip
@@ -168,6 +173,12 @@ def test_the_same_limits_inclusive_are_accepted(ines: Phone) -> None:
     long = dog_values(vet_notes="é" * 4000, name="n" * 60)
     ops = [ines.op("dog", values) for values in (heavy, light, born, long)]
     assert {each["status"] for each in ines.results(*ops)} == {"applied"}
+
+
+def test_a_clock_at_the_last_moment_there_is_refuses_nothing(ines: Phone) -> None:
+    born = dog_values(born={"date": "2026-11-24"})
+    dog = ines.make("dog", born, occurred_at=LATEST_MILLIS)
+    ines.make("weighing", {"dog": dog["rid"], "at": AT, "mass_g": 9000}, occurred_at=LATEST_MILLIS)
 
 
 def test_an_immutable_register_is_refused_in_an_edit(ines: Phone) -> None:

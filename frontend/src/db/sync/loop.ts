@@ -6,7 +6,8 @@ import { clockOffset, type Context } from '../context.ts';
 import { app, reportError, type Pause } from '../state.svelte.ts';
 import { backoff_ms } from './backoff.ts';
 import { SyncLock } from './lock.ts';
-import { freshMemory, syncRound } from './round.ts';
+import { freshMemory } from './push-all.ts';
+import { syncRound } from './round.ts';
 
 /** How often to look for what others wrote, while the app is on screen. */
 const IDLE_MS = 30_000;
@@ -24,6 +25,7 @@ export interface LoopOptions {
   server?: SyncServer;
   /** Fetches the session again; true if it is still the same member's. */
   refreshSession?: () => Promise<boolean>;
+  afterRound?: () => void;
 }
 
 function pauseFor(error: unknown): Pause | null {
@@ -44,7 +46,7 @@ export class SyncLoop {
   #lock: SyncLock;
   #channel: BroadcastChannel | null = null;
   #timer: ReturnType<typeof setTimeout> | undefined;
-  #running: Promise<void> | null = null;
+  #running: Promise<boolean> | null = null;
   #again = false;
   #stopped = false;
   #failures = 0;
@@ -100,10 +102,10 @@ export class SyncLoop {
     else this.#schedule(Math.max(delay_ms, this.#notBefore - Date.now()));
   }
 
-  /** One round now, or the one that is running; never throws. */
-  async syncNow(): Promise<void> {
+  /** One round now, or the one that is running; never throws. False: left to another tab. */
+  async syncNow(): Promise<boolean> {
     this.#notBefore = 0;
-    await (this.#running ?? this.#run());
+    return this.#running ?? this.#run();
   }
 
   #listen(target: EventTarget, type: string, listener: () => void): void {
@@ -119,20 +121,21 @@ export class SyncLoop {
     this.#timer = setTimeout(() => void this.#run(), delay_ms);
   }
 
-  async #run(): Promise<void> {
-    if (this.#stopped) return;
+  async #run(): Promise<boolean> {
+    if (this.#stopped) return true;
     if (this.#running) return this.#running;
     clearTimeout(this.#timer);
     this.#running = this.#attempt();
-    await this.#running;
+    return this.#running;
   }
 
-  async #attempt(): Promise<void> {
+  async #attempt(): Promise<boolean> {
     this.#again = false;
     app.syncing = true;
     let next_ms = IDLE_MS;
+    let ran = true;
     try {
-      const ran = await this.#lock.run(() => this.#round());
+      ran = await this.#lock.run(() => this.#round());
       if (!ran) next_ms = OTHER_TAB_MS;
     } catch (error) {
       if (!this.#stopped) next_ms = this.#afterFailure(error);
@@ -140,10 +143,11 @@ export class SyncLoop {
       this.#running = null;
       if (!this.#stopped) app.syncing = false;
     }
-    if (this.#stopped) return;
+    if (this.#stopped) return ran;
     const isHidden = typeof document !== 'undefined' && document.visibilityState === 'hidden';
     if (this.#again) this.kick();
     else if (!isHidden || app.waiting > 0 || this.#failures > 0) this.#schedule(next_ms);
+    return ran;
   }
 
   async #round(): Promise<void> {
@@ -162,14 +166,17 @@ export class SyncLoop {
     if (outcome.fault) throw outcome.fault;
     this.#failures = 0;
     app.online = true;
+    app.caughtUp = true;
     app.pause = null;
     app.clockOffset_ms = clockOffset();
+    this.options.afterRound?.();
   }
 
   /** Says how it stands and returns how long to wait. */
   #afterFailure(error: unknown): number {
     this.#failures += 1;
     this.#notBefore = Date.now() + LEAST_GAP_MS;
+    app.caughtUp = false;
     const isAnswer = error instanceof ApiError;
     if (!isAnswer && !(error instanceof NoAnswer)) reportError(error);
     app.online = isAnswer && error.status < 500;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { leftOver_g, proposedBags } from './bagging';
+import { baggedUp, keepsFrom, leftOver_g, lossWords, proposedBags } from './bagging';
 
 describe('proposedBags', () => {
   it('keeps in the fridge what is eaten in time and freezes the rest', () => {
@@ -23,5 +23,54 @@ describe('proposedBags', () => {
     const plan = proposedBags(4321, 777, 2);
     expect(plan.bag_g * (plan.fridge + plan.freezer) + plan.left_g).toBe(4321);
     expect(leftOver_g(4321, plan)).toBe(plan.left_g);
+  });
+});
+
+describe('the day from which a batch keeps', () => {
+  it('is that of the mix, also when it is shared out the next morning', () => {
+    // 23:30 in Auckland.
+    const mix = { even: true, bone: null, at: '2026-11-28T10:30:00Z', by: 'ines' };
+    expect(keepsFrom({ mix }, '2026-11-29', 'Pacific/Auckland')).toBe('2026-11-28');
+    expect(keepsFrom({ mix: null }, '2026-11-29', 'Pacific/Auckland')).toBe('2026-11-29');
+  });
+});
+
+describe('what is put by', () => {
+  const bags = { bag_g: 500, fridge: 2, freezer: 1 };
+
+  it('puts the rest into a bag of its own, so that the yield is there to the gram', () => {
+    const put = baggedUp(bags, 130, 'freezer');
+    expect(put).toEqual([
+      { place: 'fridge', count: 2, mass_g: 500 },
+      { place: 'freezer', count: 1, mass_g: 500 },
+      { place: 'freezer', count: 1, mass_g: 130 },
+    ]);
+    expect(put.reduce((sum, { count, mass_g }) => sum + count * mass_g, 0)).toBe(1630);
+  });
+
+  it('makes no bag of nothing, nor of what is fed first', () => {
+    expect(baggedUp({ bag_g: 500, fridge: 0, freezer: 1 }, 0, 'fridge')).toHaveLength(1);
+    expect(baggedUp(bags, 130, 'first')).toHaveLength(2);
+    expect(baggedUp({ bag_g: 0, fridge: 1, freezer: 1 }, 900, 'first')).toEqual([]);
+  });
+
+  it('says what was lost, or that it was not weighed yet', () => {
+    expect(lossWords(1500, 1455, { isCooked: false, units: 'metric' })).toBe(
+      '1500 g went in, 45 g (3 %) stayed behind.',
+    );
+    expect(lossWords(2810, 2800, { isCooked: false, units: 'metric' })).toBe(
+      '2810 g went in, 10 g (under 1 %) stayed behind.',
+    );
+    expect(lossWords(1500, 1500, { isCooked: false, units: 'metric' })).toBe(
+      '1500 g went in, nothing was lost.',
+    );
+    expect(lossWords(1500, 1600, { isCooked: false, units: 'metric' })).toContain('100 g more');
+    expect(lossWords(1500, null, { isCooked: true, units: 'metric' })).toBe('1500 g went in.');
+    expect(lossWords(1500, 1140, { isCooked: true, units: 'metric' })).toBe(
+      '1500 g went in raw: 76 % of it is left.',
+    );
+    expect(lossWords(1500, 1455, { isCooked: false, units: 'us' })).toBe(
+      '52.9 oz went in, 1.6 oz (3 %) stayed behind.',
+    );
   });
 });

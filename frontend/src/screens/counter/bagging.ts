@@ -1,4 +1,7 @@
 /** Putting a finished batch by: bags for the fridge that will be eaten in time, the rest frozen. */
+import type { Batch } from '../../domain/kinds';
+import { dayOf } from '../../ui/days';
+import { scaleMass, type Units } from '../../ui/words';
 
 export interface BagPlan {
   readonly bag_g: number;
@@ -29,4 +32,57 @@ export function leftOver_g(
   plan: Pick<BagPlan, 'bag_g' | 'fridge' | 'freezer'>,
 ): number {
   return yield_g - plan.bag_g * (plan.fridge + plan.freezer);
+}
+
+/** The day from which a batch keeps: when it was mixed, however much later it is shared out. */
+export function keepsFrom({ mix }: Pick<Batch, 'mix'>, today: string, zone: string): string {
+  return mix ? dayOf(mix.at, zone) : today;
+}
+
+/** Where what fits into no whole bag goes. */
+export type Rest = 'first' | 'fridge' | 'freezer';
+
+export interface Bagged {
+  readonly place: 'fridge' | 'freezer';
+  readonly count: number;
+  readonly mass_g: number;
+}
+
+/** The most one bag may hold, as a record has it [g]. */
+const MOST_BAG_G = 50_000;
+
+/** The bags to be written down, the rest in one of its own unless it is fed first. */
+export function baggedUp(
+  bags: Pick<BagPlan, 'bag_g' | 'fridge' | 'freezer'>,
+  left_g: number,
+  rest: Rest,
+): Bagged[] {
+  const whole: Bagged[] = (['fridge', 'freezer'] as const).map((place) => ({
+    place,
+    count: bags[place],
+    mass_g: bags.bag_g,
+  }));
+  const last: Bagged[] =
+    rest === 'first' || left_g > MOST_BAG_G ? [] : [{ place: rest, count: 1, mass_g: left_g }];
+  return [...whole, ...last].filter(({ count, mass_g }) => count > 0 && mass_g > 0);
+}
+
+/** "1500 g went in, 45 g (3 %) stayed behind." */
+export function lossWords(
+  put_g: number,
+  yield_g: number | null,
+  { isCooked, units }: { isCooked: boolean; units: Units },
+): string {
+  const went = `${scaleMass(put_g, units)} went in`;
+  if (yield_g === null || yield_g <= 0) return `${went}.`;
+  const share = (mass_g: number): string => {
+    const percent = Math.round((mass_g / Math.max(1, put_g)) * 100);
+    return percent > 0 ? String(percent) : 'under 1';
+  };
+  const lost_g = put_g - yield_g;
+  if (lost_g === 0) return `${went}, nothing was lost.`;
+  if (isCooked) return `${went} raw: ${share(yield_g)} % of it is left.`;
+  return lost_g > 0
+    ? `${went}, ${scaleMass(lost_g, units)} (${share(lost_g)} %) stayed behind.`
+    : `${went}: it weighs ${scaleMass(-lost_g, units)} more now. Was water added, or a food not put in here?`;
 }

@@ -1,7 +1,8 @@
 import { beforeEach, describe, expect, it } from 'vitest';
-import { app, create, records } from '../../db/store.svelte';
+import { app, create, record, records } from '../../db/store.svelte';
 import { ModelServer } from '../../test/model-server';
 import { CALLUM, INES, Phone } from '../../test/phone';
+import { bringBack } from '../history/put-back';
 import { inStore_g, readLarder, takings } from '../stores/larder';
 import { putIn, takeOut } from './put-in';
 
@@ -33,7 +34,7 @@ async function heart_g(): Promise<number> {
 beforeEach(() => {
   server = new ModelServer();
   // Already asked: the test has no browser whose promise could be had.
-  app.persisted = false;
+  app.keeping = 'unsaid';
 });
 
 describe('putting in', () => {
@@ -66,6 +67,41 @@ describe('putting in', () => {
       await takeOut(batch, rid);
       expect(await records('weigh_in', { owner: batch })).toEqual([]);
       expect(await heart_g()).toBe(1500);
+    });
+  });
+
+  it('comes out of store again when its history brings it back', async () => {
+    const phone = await Phone.open(server, INES);
+    await start(phone);
+    await phone.do(async () => {
+      const at = '2026-11-25T09:00:00Z';
+      const rid = await putIn(await readLarder(), { batch, food: HEART, mass_g: 700, at });
+      await takeOut(batch, rid);
+      const gone = await record('weigh_in', rid);
+      if (gone) await bringBack(gone);
+      expect(await records('weigh_in', { owner: batch })).toHaveLength(1);
+      expect(await heart_g()).toBe(800);
+    });
+  });
+
+  it('is taken back alone, whatever else was entered in the same second', async () => {
+    const phone = await Phone.open(server, INES);
+    await start(phone);
+    await phone.do(async () => {
+      const at = '2026-11-25T09:00:00Z';
+      const tripe = await create('lot', { food: 'usda-13341', pack_mass_g: 500 });
+      await create('movement', {
+        of: tripe,
+        what: 'stored',
+        mass_g: 500,
+        at: '2026-11-01T08:00:00Z',
+      });
+      const rid = await putIn(await readLarder(), { batch, food: HEART, mass_g: 700, at });
+      await putIn(await readLarder(), { batch, food: 'usda-13341', mass_g: 200, at });
+      await create('movement', { of: newer, what: 'discarded', mass_g: 100, at, batch });
+      await takeOut(batch, rid);
+      expect(await heart_g()).toBe(1400);
+      expect(inStore_g(await readLarder()).get('usda-13341')).toBe(300);
     });
   });
 

@@ -1,13 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  dropSession,
-  forgetTicked,
-  freshSession,
-  keepSession,
-  keptSession,
-  markTicked,
-  wasTicked,
-} from './session';
+import { scaleSays } from './weigh-in';
+import { afterUndo, dropSession, freshSession, inUnits, keepSession, keptSession } from './session';
 
 function memory(): Storage {
   const items = new Map<string, string>();
@@ -33,17 +26,25 @@ describe('the counter', () => {
     expect(keptSession('b', storage)).toEqual(freshSession);
   });
 
+  it('keeps what stands on the display when the units are changed', () => {
+    const session = { ...freshSession, digits: '238' };
+    expect(inUnits(session, 'metric')).toBe(session);
+    expect(inUnits(session, 'us')).toEqual({ ...session, digits: '8.4', units: 'us' });
+    expect(inUnits(inUnits(session, 'us'), 'metric')).toEqual(session);
+    expect(inUnits(freshSession, 'us').digits).toBe('');
+  });
+
+  it('counts from nothing when what lay under the zero of the scale is taken out', () => {
+    // 500 g in the bowl, the scale set to zero, the last 300 g taken back: 200 g are left.
+    const session = { ...freshSession, showsTotal: true, zeroAt_g: 500 };
+    const held_g = 200 - afterUndo(session, 200);
+    expect(scaleSays('30', held_g, 'metric').putIn_g).toBe(30);
+    expect(afterUndo(session, 600)).toBe(500);
+  });
+
   it('starts afresh when what was kept cannot be read', () => {
     const storage = memory();
     storage.setItem('trencher-counter-b', '{');
     expect(keptSession('b', storage)).toEqual(freshSession);
-  });
-
-  it('asks for the cautions again once it was left', () => {
-    const storage = memory();
-    markTicked('b', storage);
-    expect(wasTicked('b', storage)).toBe(true);
-    forgetTicked('b', storage);
-    expect(wasTicked('b', storage)).toBe(false);
   });
 });

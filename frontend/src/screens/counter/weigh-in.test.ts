@@ -1,4 +1,6 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { scaleMass } from '../../ui/words';
 import {
   batchIfFinished,
   beamEnd,
@@ -16,6 +18,7 @@ import {
   toGo_g,
   tolerance_g,
   weighLines,
+  wentIn,
   type PutIn,
 } from './weigh-in';
 
@@ -48,6 +51,16 @@ describe('weighLines', () => {
     expect(mergedPlan([...plan, { food: 'heart', mass_g: 50 }])).toEqual([
       { food: 'heart', mass_g: 650 },
       { food: 'liver', mass_g: 100 },
+    ]);
+  });
+});
+
+describe('wentIn', () => {
+  it('leaves out what was planned and skipped, also on a phone that does not know that it was', () => {
+    const lines = weighLines(plan, [putIn('heart', 600), putIn('egg', 50)]);
+    expect(wentIn(lines)).toEqual([
+      { food: 'heart', mass_g: 600 },
+      { food: 'egg', mass_g: 50 },
     ]);
   });
 });
@@ -123,10 +136,10 @@ describe('standing', () => {
 
 describe('the display', () => {
   it('reads grams, and nothing as 0', () => {
-    expect(reading_g('412')).toBe(412);
-    expect(reading_g('')).toBe(0);
-    expect(fits('100000')).toBe(true);
-    expect(fits('100001')).toBe(false);
+    expect(reading_g('412', 'metric')).toBe(412);
+    expect(reading_g('', 'metric')).toBe(0);
+    expect(fits('100000', 'metric')).toBe(true);
+    expect(fits('100001', 'metric')).toBe(false);
   });
 
   it('gets a beam with round ticks', () => {
@@ -158,18 +171,50 @@ describe('lastPutIn', () => {
 
 describe('scaleSays', () => {
   it('puts in what is on a scale that was set to zero', () => {
-    expect(scaleSays('412', null)).toEqual({ putIn_g: 412, refusal: null });
-    expect(scaleSays('', null)).toEqual({ putIn_g: 0, refusal: null });
+    expect(scaleSays('412', null, 'metric')).toEqual({ putIn_g: 412, refusal: null });
+    expect(scaleSays('', null, 'metric')).toEqual({ putIn_g: 0, refusal: null });
   });
 
   it('puts in the difference where the scale shows the total', () => {
-    expect(scaleSays('3312', 2900)).toEqual({ putIn_g: 412, refusal: null });
-    expect(scaleSays('', 2900)).toEqual({ putIn_g: 0, refusal: null });
+    expect(scaleSays('3312', 2900, 'metric')).toEqual({ putIn_g: 412, refusal: null });
+    expect(scaleSays('', 2900, 'metric')).toEqual({ putIn_g: 0, refusal: null });
   });
 
   it('refuses a total that cannot be, and says what to do', () => {
-    expect(scaleSays('200', 2900).refusal).toContain('All foods');
-    expect(scaleSays('2900', 2900).refusal).toBe('Nothing new on the scale');
+    expect(scaleSays('200', 2900, 'metric').refusal).toContain('All foods');
+    expect(scaleSays('2900', 2900, 'metric').refusal).toBe('Nothing new on the scale');
+  });
+});
+
+describe('a scale in ounces', () => {
+  // 1 oz = 28.349523125 g: a sixteenth of the international avoirdupois pound of 0.45359237 kg
+  // (NIST SP 811, appendix B.8). 8.4 oz are 238.136 g.
+  it('puts in whole grams', () => {
+    expect(scaleSays('8.4', null, 'us')).toEqual({ putIn_g: 238, refusal: null });
+    expect(reading_g('8.', 'us')).toBe(227);
+    expect(fits('3527.4', 'us')).toBe(true);
+    expect(fits('3527.5', 'us')).toBe(false);
+  });
+
+  it('takes what it shows alike for the same, and says what it held in ounces', () => {
+    // 1710 g are 60.319 oz; the display shows 60.3, which are 1709 g.
+    expect(scaleSays('60.3', 1710, 'us').refusal).toBe('Nothing new on the scale');
+    expect(scaleSays('60.4', 1710, 'us')).toEqual({ putIn_g: 2, refusal: null });
+    expect(scaleSays('60.2', 1710, 'us').refusal).toContain('The scale held 60.3 oz.');
+  });
+
+  it('shows a total again as it was read, food after food', () => {
+    const readings = fc.uniqueArray(fc.integer({ min: 1, max: 30_000 }), { minLength: 1 });
+    fc.assert(
+      fc.property(readings, (tenths) => {
+        let held_g = 0;
+        for (const reading of [...tenths].sort((a, b) => a - b)) {
+          const digits = (reading / 10).toFixed(1);
+          held_g += scaleSays(digits, held_g, 'us').putIn_g;
+          expect(scaleMass(held_g, 'us')).toBe(`${digits} oz`);
+        }
+      }),
+    );
   });
 });
 

@@ -1,9 +1,10 @@
 /**
  * The weigh-in as arithmetic: what the plan asks for, what is in the bowl, what to weigh next.
  *
- * Masses are whole grams, because that is what a kitchen scale shows and what a weigh-in record
- * holds. Nothing here reads a clock or a store.
+ * Masses are whole grams, because that is what a weigh-in record holds; the display alone is in the
+ * unit of the member's scale. Nothing here reads a clock or a store.
  */
+import { foodGrams, scaleFigure, scaleMass, type Units } from '../../ui/words';
 
 export interface PlanLine {
   readonly food: string;
@@ -130,6 +131,13 @@ export function batchIfFinished(
   return portions.filter((portion) => portion.mass_g > 0);
 }
 
+/** What a mixed batch is made of: what was weighed in, and nothing that was only planned. */
+export function wentIn(lines: readonly WeighLine[]): Portion[] {
+  return lines
+    .filter((line) => line.in_bowl_g > 0)
+    .map(({ food, in_bowl_g }) => ({ food, mass_g: in_bowl_g }));
+}
+
 /** How a reading stands to what is still to go. */
 export type Standing =
   | { readonly word: 'unplanned' }
@@ -147,14 +155,14 @@ export function standing(line: WeighLine | undefined, reading_g: number): Standi
   return { word: 'enough' };
 }
 
-/** The number on the display, in grams; an empty display reads 0. */
-export function reading_g(digits: string): number {
-  return digits === '' ? 0 : Number(digits);
+/** The number on the display, in whole grams; an empty display reads 0. */
+export function reading_g(digits: string, units: Units): number {
+  return digits === '' ? 0 : foodGrams(Number(digits), units);
 }
 
 /** Whether a display still fits into one record. */
-export function fits(digits: string): boolean {
-  return reading_g(digits) <= MOST_G;
+export function fits(digits: string, units: Units): boolean {
+  return reading_g(digits, units) <= MOST_G;
 }
 
 /** What was put in, when the display is the total a scale shows that was not zeroed in between. */
@@ -175,9 +183,9 @@ export function scaleDifference(shown_g: number, held_g: number): ScaleReading {
   return { word: 'put_in', mass_g: shown_g - held_g };
 }
 
-/** A beam whose end is the whole, with a tick at a round mass: about eight of them. */
-export function beamEnd(whole_g: number): { readonly end: number; readonly step: number } {
-  const end = Math.max(1, whole_g);
+/** A beam whose end is the whole, with a tick at a round amount: about eight of them. */
+export function beamEnd(whole: number): { readonly end: number; readonly step: number } {
+  const end = Math.max(1, whole);
   const power = 10 ** Math.floor(Math.log10(end / 8));
   const factor = [1, 2, 5, 10].find((each) => each * power >= end / 10) ?? 10;
   return { end, step: factor * power };
@@ -195,16 +203,19 @@ export interface ScaleSays {
  * @param held_g what the scale showed after the last put-in [g], where it shows the total; null
  *   where it is set to zero for each food
  */
-export function scaleSays(digits: string, held_g: number | null): ScaleSays {
+export function scaleSays(digits: string, held_g: number | null, units: Units): ScaleSays {
+  const shown_g = reading_g(digits, units);
   if (held_g === null || digits === '') {
-    return { putIn_g: held_g === null ? reading_g(digits) : 0, refusal: null };
+    return { putIn_g: held_g === null ? shown_g : 0, refusal: null };
   }
-  const read = scaleDifference(reading_g(digits), held_g);
+  // A tenth of an ounce is more than a gram: what the scale shows the same is the same.
+  const isSame = scaleFigure(shown_g, units) === scaleFigure(held_g, units);
+  const read = scaleDifference(isSame ? held_g : shown_g, held_g);
   if (read.word === 'put_in') return { putIn_g: read.mass_g, refusal: null };
   const refusal =
     read.word === 'nothing_new'
       ? 'Nothing new on the scale'
-      : `The scale held ${read.expected_g} g. Less than that means it was set to zero: say so under All foods.`;
+      : `The scale held ${scaleMass(read.expected_g, units)}. Less than that means it was set to zero: say so under All foods.`;
   return { putIn_g: 0, refusal };
 }
 

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Dish } from '../today/dishes';
-import { ateRows, energyTitle, intakeOf, type EatenServing } from './balance';
+import type { MealRecord } from '../today/meals';
+import { ateRows, energyTitle, intakeOf, lastWholeDay, type EatenServing } from './balance';
 
 function dish(name: string, energy: number | null, kind: Dish['kind'] = 'ground'): Dish {
   const parts = energy === null ? [] : [{ food: name, mass_g: 1 }];
@@ -54,5 +55,31 @@ describe('what a dog ate', () => {
       [3, 'Ground, raw', 'Batch 40, ground; Batch 39, ground'],
       [1, 'Dry food', 'Crunch'],
     ]);
+  });
+});
+
+describe('the last whole day', () => {
+  const today = '2026-10-14';
+  const meal = (day: string, mealtime: string | null, dog = 'morag') =>
+    ({
+      meal: { values: { day, mealtime } },
+      servings: [{ values: { dog } }],
+    }) as unknown as MealRecord;
+  const lastOf = (...meals: MealRecord[]) =>
+    lastWholeDay(meals, 'morag', { meals_a_day: 2, today });
+
+  it('is yesterday while today is still being eaten, whatever is given besides', () => {
+    const before = meal('2026-10-13', 'supper');
+    expect(lastOf(before, meal(today, 'breakfast'))).toBe('2026-10-13');
+    expect(lastOf(before, meal(today, 'breakfast'), meal(today, null))).toBe('2026-10-13');
+    expect(lastOf(before, meal(today, 'breakfast'), meal(today, 'supper', 'pascoe'))).toBe(
+      '2026-10-13',
+    );
+  });
+
+  it('is today once all its meals are written down, or when there is no other day', () => {
+    const both = [meal(today, 'breakfast'), meal(today, 'supper')];
+    expect(lastOf(meal('2026-10-13', 'supper'), ...both)).toBe(today);
+    expect(lastOf(meal(today, 'breakfast'))).toBe(today);
   });
 });

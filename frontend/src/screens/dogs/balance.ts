@@ -1,5 +1,6 @@
 /** What a dog ate over some days, against what it needs. */
 import type { Rec } from '../../db/store.svelte';
+import { addDays } from '../../ui/days';
 import { dishOf, type Dish, type DishKind, type Pantry } from '../today/dishes';
 import { eatenShare, type MealRecord } from '../today/meals';
 import type { Portion } from '../plan/judged';
@@ -31,6 +32,25 @@ function servingOf({ values }: Rec<'serving'>, day: string, pantry: Pantry): Eat
     eaten_g: values.offered_g * (share ?? 1),
     isAssumed: share === null,
   };
+}
+
+/**
+ * The last day to be counted as a whole one. Today is still being eaten until every mealtime of the
+ * dog is written down; half a day would read as a day of eating too little.
+ */
+export function lastWholeDay(
+  meals: readonly MealRecord[],
+  dog: string,
+  { meals_a_day, today }: { readonly meals_a_day: number; readonly today: string },
+): string {
+  const own = meals
+    .filter(({ servings }) => servings.some(({ values }) => values.dog === dog))
+    .map(({ meal }) => meal.values);
+  const now = own.filter(({ day }) => day === today);
+  const fed = new Set(now.flatMap(({ mealtime }) => mealtime ?? []));
+  // On the very first day there is nothing else to show.
+  const isFirstDay = now.length === own.length;
+  return fed.size >= meals_a_day || isFirstDay ? today : addDays(today, -1);
 }
 
 export interface Intake {

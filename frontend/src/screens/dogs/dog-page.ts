@@ -47,3 +47,17 @@ export async function readDogPage(rid: string, today: string): Promise<DogPage> 
     table,
   };
 }
+
+/** The weighing before a moment, as what another one is compared with; never that one itself. */
+export function weighingBefore(
+  weighings: readonly Rec<'weighing'>[],
+  at: string,
+  opened: string | undefined,
+): Rec<'weighing'> | undefined {
+  return weighings
+    .filter(({ rid, values }) => rid !== opened && values.at <= at)
+    .reduce<Rec<'weighing'> | undefined>(
+      (last, each) => (last && last.values.at > each.values.at ? last : each),
+      undefined,
+    );
+}

@@ -10,6 +10,7 @@ import {
   bothTargets,
   correctionWords,
   factsOf,
+  lastJudged,
   methodRows,
   nutrientGroups,
   planOf,
@@ -24,6 +25,7 @@ function rec<E extends Rec['entity']>(entity: E, rid: string, values: Rec<E>['va
   return {
     rid,
     entity,
+    owner: null,
     values,
     made_at: 0,
     made_by: null,
@@ -142,17 +144,36 @@ describe('a weight plan', () => {
 
   it('is for the vet first when the dog is old', () => {
     const { eater, mass_g } = known(morag, 19_000);
-    const found = planOf(tables, morag, { eater, mass_g, condition: judged(7), intake_kcal: 800 });
+    const found = planOf(tables, morag, {
+      eater,
+      mass_g,
+      ...lastJudged([judged(7)]),
+      intake_kcal: 800,
+    });
     expect(found?.goal).toBe('lose');
     expect(found && whyNotWords(found)).toContain('only with a vet');
     const agreed = { ...morag, weight_plan: { goal: 'lose' as const, agreed_with_vet: true } };
-    const plan = planOf(tables, agreed, { eater, mass_g, condition: judged(7), intake_kcal: 800 });
+    const plan = planOf(tables, agreed, {
+      eater,
+      mass_g,
+      ...lastJudged([judged(7)]),
+      intake_kcal: 800,
+    });
     expect(plan?.starts.map((each) => each.method)).toContain('intake');
+  });
+
+  it('is for the vet first when muscle was lost, though the score was judged another day', () => {
+    const { eater, mass_g } = known({ ...morag, born: { date: '2020-05-01' } }, 19_000);
+    const values = { dog: 'd', at: '2026-11-22T08:00:00Z', mcs: 'marked' as const };
+    const judgedLast = lastJudged([judged(7), rec('condition', 'm', values)]);
+    const found = planOf(tables, morag, { eater, mass_g, ...judgedLast, intake_kcal: 800 });
+    expect(found?.starts).toEqual([]);
+    expect(found && whyNotWords(found)).toContain('Muscle was lost');
   });
 
   it('is not given without a score', () => {
     const { eater, mass_g } = known(morag, 19_000);
-    const found = planOf(tables, morag, { eater, mass_g, condition: null, intake_kcal: null });
+    const found = planOf(tables, morag, { eater, mass_g, ...lastJudged([]), intake_kcal: null });
     expect(found && whyNotWords(found)).toContain('body condition');
   });
 });

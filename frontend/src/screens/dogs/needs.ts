@@ -3,7 +3,7 @@ import { record, records, type Rec } from '../../db/store.svelte';
 import { targets, type Targets } from '../../domain/adequacy';
 import type { Requirement } from '../../domain/energy';
 import { energyMethods, type Method, type MethodFacts } from '../../domain/energy-methods';
-import type { Dog } from '../../domain/kinds';
+import type { Condition, Dog } from '../../domain/kinds';
 import { forDog } from '../../domain/standards';
 import type { SourceRow, StandardValue, Tables } from '../../domain/tables';
 import { weightPlan, type WeightPlan } from '../../domain/weight-plan';
@@ -18,6 +18,7 @@ import type { MealRecord } from '../today/meals';
 export interface NeedsPage {
   readonly dog: Rec<'dog'> | null;
   readonly condition: Rec<'condition'> | null;
+  readonly muscle: Condition['mcs'] | null;
   readonly table: Table;
   readonly meals: readonly MealRecord[];
 }
@@ -25,14 +26,24 @@ export interface NeedsPage {
 /** Days of meals from which a plan takes what the dog eats now. */
 export const INTAKE_DAYS = 14;
 
+/** The latest score, and the latest word on the muscle: each may be judged without the other. */
+export function lastJudged(
+  conditions: readonly Rec<'condition'>[],
+): Pick<NeedsPage, 'condition' | 'muscle'> {
+  const muscle = conditions.flatMap(({ values }) => values.mcs ?? []).at(-1);
+  const condition = conditions.filter(({ values }) => typeof values.bcs === 'number').at(-1);
+  return { condition: condition ?? null, muscle: muscle ?? null };
+}
+
 export async function readNeeds(rid: string, today: string): Promise<NeedsPage> {
   const [dog, conditions, table, meals] = await Promise.all([
     record('dog', rid),
-    records('condition', { owner: rid, where: ({ bcs }) => typeof bcs === 'number' }),
+    records('condition', { owner: rid }),
     readTable(today),
-    mealsBetween(addDays(today, 1 - INTAKE_DAYS), today),
+    // Before today, which is still being eaten.
+    mealsBetween(addDays(today, -INTAKE_DAYS), addDays(today, -1)),
   ]);
-  return { dog: dog && !dog.gone ? dog : null, condition: conditions.at(-1) ?? null, table, meals };
+  return { dog: dog && !dog.gone ? dog : null, ...lastJudged(conditions), table, meals };
 }
 
 /** What the published methods ask of a dog. */
@@ -275,6 +286,7 @@ export function planOf(
     readonly eater: Eater;
     readonly mass_g: number;
     readonly condition: Rec<'condition'> | null;
+    readonly muscle: Condition['mcs'] | null;
     readonly intake_kcal: number | null;
   },
 ): WeightPlan | null {
@@ -290,7 +302,7 @@ export function planOf(
     intake_kcal: known.intake_kcal,
     age_band: need.age_band,
     is_breeding: need.phase !== null,
-    muscle: known.condition?.values.mcs ?? null,
+    muscle: known.muscle,
     is_agreed_with_vet: dog.weight_plan?.agreed_with_vet === true,
   });
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { isNotEating, signsOf, type Around, type SeenAt } from './signs';
+import { isNotEating, seenBeside, signsOf, type Around, type SeenAt } from './signs';
 
 const nothing: Around = { seen: [], served: [], isPuppy: false };
 const now = '2026-10-14T06:00:00Z';
@@ -30,6 +30,13 @@ describe('signs to ring the vet for', () => {
     expect(keys({ topic: 'vomiting', word: 'foam' }, { seen })).toEqual(['vomiting']);
     const longAgo = [{ at: '2026-10-12T20:00:00Z', topic: 'vomiting' as const }];
     expect(keys({ topic: 'vomiting', word: 'foam' }, { seen: longAgo })).toEqual([]);
+  });
+
+  it('are not made by opening what was written: it is no second time', () => {
+    const once = { at: now, topic: 'vomiting' as const, word: 'bile' as const };
+    const observations = [{ rid: 'once', values: { dog: 'morag', ...once } }];
+    expect(keys(once, { seen: seenBeside(observations, undefined) })).toEqual(['vomiting']);
+    expect(keys(once, { seen: seenBeside(observations, 'once') })).toEqual([]);
   });
 
   it('are a day without food, and one meal for a puppy', () => {

@@ -5,6 +5,7 @@
  * The reasons are rows of the cautions table (general veterinary advice, marked there); a title
  * that stands on its own is kept here, for a phone that has no table yet.
  */
+import type { Rec } from '../../db/store.svelte';
 import type { Observation } from '../../domain/kinds';
 import type { Tables } from '../../domain/tables';
 
@@ -97,6 +98,14 @@ export interface Around {
   readonly served: readonly ServedAt[];
   /** A puppy must not go without food for a day; one meal is enough to ring. */
   readonly isPuppy: boolean;
+}
+
+/** What stands beside an entry: a written one that is opened again must not count twice. */
+export function seenBeside(
+  observations: readonly Pick<Rec<'observation'>, 'rid' | 'values'>[],
+  opened: string | undefined,
+): SeenAt[] {
+  return observations.filter(({ rid }) => rid !== opened).map(({ values }) => values);
 }
 
 /** Signs in an entry that is being written, or has been. */

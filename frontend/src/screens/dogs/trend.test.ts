@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { trendLine, trendOf, trendSentence, type Weighed } from './trend';
+import { trendLine, trendOf, trendSentence, weighedOn, type Weighed } from './trend';
 
 const DAY = 86_400_000;
 
@@ -42,6 +42,16 @@ describe('the trend of a weight', () => {
     expect(trendOf(losing.slice(0, 2))).toBeNull();
     expect(trendOf(weighed([0, 1, 2], [1000, 1010, 1020]))).toBeNull();
     expect(trendOf([])).toBeNull();
+  });
+
+  it('counts two weights of one day as one day', () => {
+    const twice = [
+      weighedOn('2026-11-02', 9900),
+      weighedOn('2026-11-02', 10000),
+      weighedOn('2026-11-16', 9950),
+    ];
+    expect(trendOf(twice)).toBeNull();
+    expect(trendOf([...twice, weighedOn('2026-11-09', 9950)])).not.toBeNull();
   });
 
   it('is hardly moved by one weighing with a foot on the floor', () => {

@@ -55,11 +55,20 @@ function roundEven(value: number): number {
   return floor % 2 === 0 ? floor : floor + 1;
 }
 
-/** The trend, or null while there are too few weighings for one. */
+/**
+ * A weighing at the noon of its day. Two weights of one day say how well the scale repeats itself,
+ * and nothing of a slope: a few grams in five minutes would be kilograms a week.
+ */
+export function weighedOn(day: string, mass_g: number): Weighed {
+  return { at: Date.parse(`${day}T12:00:00Z`), mass_g };
+}
+
+/** The trend, or null while there are too few weighings, or days of them, for one. */
 export function trendOf(weighings: readonly Weighed[]): Trend | null {
   const points = [...weighings].sort((a, b) => a.at - b.at);
   const span = (points.at(-1)?.at ?? 0) - (points[0]?.at ?? 0);
-  if (points.length < LEAST_WEIGHINGS || span < LEAST_SPAN_MS) return null;
+  const moments = new Set(points.map((point) => point.at)).size;
+  if (moments < LEAST_WEIGHINGS || span < LEAST_SPAN_MS) return null;
   const weeks = points.map((point) => point.at / WEEK_MS);
   const masses = points.map((point) => point.mass_g);
   const slopes: number[] = [];

@@ -8,6 +8,7 @@ function rec<E extends Entity>(entity: E, values: Values[E]): Rec<E> {
   return {
     rid: 'r',
     entity,
+    owner: null,
     values,
     made_at: 0,
     made_by: null,

@@ -1,10 +1,12 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import vectors from '../../../../fixtures/vectors/nutrition.json' with { type: 'json' };
 import { app, preferenceId, record } from '../../db/store.svelte';
-import { count } from '../../db/counts';
+import { readChoices } from '../../db/choices';
 import type { Tables } from '../../domain/tables';
 import { ModelServer } from '../../test/model-server';
 import { CALLUM, HOUSEHOLD, INES, Phone } from '../../test/phone';
+import { keepFridge } from './fridge';
+import { readPreference } from './preference';
 import { checkedWords, choices, chooseStandard } from './yardstick';
 
 const tables = { ...(vectors.tables as unknown as Tables), sources: {} };
@@ -36,16 +38,16 @@ test('a choice is known at once on the phone, and on the other after a round of 
   const server = new ModelServer();
   const ines = await phoneOf(server, INES);
   const callum = await phoneOf(server, CALLUM);
-  expect((await ines.do(() => count(ines.context))).standard).toBeNull();
+  expect((await ines.do(() => readChoices(ines.context))).standard).toBeNull();
   await ines.do(() => chooseStandard('aafco-2016'));
-  expect((await ines.do(() => count(ines.context))).standard).toBe('aafco-2016');
+  expect((await ines.do(() => readChoices(ines.context))).standard).toBe('aafco-2016');
   await ines.sync();
   await callum.sync();
-  expect((await callum.do(() => count(callum.context))).standard).toBe('aafco-2016');
+  expect((await callum.do(() => readChoices(callum.context))).standard).toBe('aafco-2016');
   await callum.do(() => chooseStandard('nrc-2006'));
   await callum.sync();
   await ines.sync();
-  expect((await ines.do(() => count(ines.context))).standard).toBe('nrc-2006');
+  expect((await ines.do(() => readChoices(ines.context))).standard).toBe('nrc-2006');
 });
 
 test('two people who choose differently see both, and lose neither', async () => {
@@ -60,6 +62,26 @@ test('two people who choose differently see both, and lose neither', async () =>
   const found = await ines.do(() => record('preference', preferenceId(HOUSEHOLD)));
   const said = found?.also['standard']?.map((each) => each.value);
   expect(new Set(said)).toEqual(new Set(['aafco-2016', 'fediaf-2021']));
+});
+
+test('a fridge saved as the form was opened does not undo what was measured meanwhile', async () => {
+  const server = new ModelServer();
+  const ines = await phoneOf(server, INES);
+  const callum = await phoneOf(server, CALLUM);
+  const fridge = async (): Promise<number | null> => (await readChoices(ines.context)).fridge_c;
+  await ines.do(() => keepFridge(4, undefined));
+  await ines.sync();
+  await callum.sync();
+  const opened = await ines.do(readPreference);
+  await callum.do(async () => keepFridge(6, await readPreference()));
+  await callum.sync();
+  await ines.sync();
+  await ines.do(() => keepFridge(4, opened));
+  expect(await ines.do(fridge)).toBe(6);
+  await ines.do(() => keepFridge(5, opened));
+  const found = await ines.do(readPreference);
+  const said = found?.also['fridge_c']?.map((each) => each.value);
+  expect(new Set(said)).toEqual(new Set([5, 6]));
 });
 
 test('each edition comes with a sentence and with how far it was checked', () => {

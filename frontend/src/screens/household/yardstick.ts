@@ -1,8 +1,8 @@
 /** The edition a household compares with: one record for all its members, offline too. */
-import { app, create, edit, preferenceId, record } from '../../db/store.svelte';
 import type { Preference } from '../../domain/kinds';
 import type { StandardEdition, Tables } from '../../domain/tables';
 import { originWords } from '../dogs/needs';
+import { keepPreference, readPreference } from './preference';
 
 export type Standard = NonNullable<Preference['standard']>;
 
@@ -50,10 +50,5 @@ export function checkedWords(tables: Tables, edition: StandardEdition): string[]
 
 /** Chooses for the whole household. */
 export async function chooseStandard(standard: Standard): Promise<void> {
-  const household = app.household?.id;
-  if (household === undefined) return;
-  const rid = preferenceId(household);
-  const known = await record('preference', rid);
-  if (known && !known.gone) await edit(known, { standard });
-  else await create('preference', { standard }, rid);
+  await keepPreference({ standard }, await readPreference());
 }

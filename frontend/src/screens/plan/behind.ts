@@ -2,7 +2,7 @@
 import { contributions, type Contribution } from '../../domain/contributions';
 import type { Tables } from '../../domain/tables';
 import { shortFigure } from '../../ui/beams';
-import { fixed } from '../../ui/words';
+import { fixed, foodMass, type Units } from '../../ui/words';
 import { shownIn, type Kitchen, type Verdict } from './judged';
 
 export interface MakerRow {
@@ -49,14 +49,23 @@ function holds({ least, most }: Contribution, unit: Unit): string {
   return most === null ? 'no figure' : `no figure; at most ${range(most, null, unit)} by its kind`;
 }
 
-function makerOf(kitchen: Kitchen, tables: Tables, row: Contribution, unit: Unit): MakerRow {
+function massWords(mass_g: number, units: Units): string {
+  if (units === 'us' || mass_g >= 10) return foodMass(mass_g, units);
+  return `${fixed(mass_g, 1)} g`;
+}
+
+function makerOf(
+  { kitchen, tables, units }: { kitchen: Kitchen; tables: Tables; units: Units },
+  row: Contribution,
+  unit: Unit,
+): MakerRow {
   const isOwn = tables.foods.every(({ key }) => key !== row.food);
   const memory = row.verified === 'memory' ? ' (from memory)' : '';
   return {
     key: row.food,
     figure: row.share === null ? '?' : percent(row.share),
     name: kitchen.name(row.food),
-    detail: `${fixed(row.mass_g, row.mass_g < 10 ? 1 : 0)} g: ${holds(row, unit)}`,
+    detail: `${massWords(row.mass_g, units)}: ${holds(row, unit)}`,
     source: isOwn
       ? 'Your own food: what was typed from its label'
       : `${tables.sources[row.source]?.title ?? row.source}, ${row.locator}${memory}`,
@@ -64,7 +73,12 @@ function makerOf(kitchen: Kitchen, tables: Tables, row: Contribution, unit: Unit
 }
 
 /** Each nutrient of a row, with the foods that made it; the largest share first. */
-export function madeOf(kitchen: Kitchen, verdict: Verdict, nutrients: readonly string[]): Made[] {
+export function madeOf(
+  kitchen: Kitchen,
+  verdict: Verdict,
+  nutrients: readonly string[],
+  units: Units,
+): Made[] {
   const { tables } = kitchen;
   if (tables === null) return [];
   return nutrients.flatMap((nutrient) => {
@@ -76,7 +90,10 @@ export function madeOf(kitchen: Kitchen, verdict: Verdict, nutrients: readonly s
       ...shown,
       decimals: shown.scale === 1 ? described.decimals : Math.max(2, described.decimals),
     };
-    const makers = rows.map((row) => ({ row, maker: makerOf(kitchen, tables, row, unit) }));
+    const makers = rows.map((row) => ({
+      row,
+      maker: makerOf({ kitchen, tables, units }, row, unit),
+    }));
     return [
       {
         nutrient,

@@ -33,6 +33,20 @@ export function ownFood(tables: Tables, food: Rec<'food'>): FoodRow | null {
   }
 }
 
+/** The keeping chart's class of a food by its key: a copy keeps as what it was made of. */
+export function keepingClasses(
+  tables: Tables | null,
+  own: readonly Rec<'food'>[],
+): (key: string) => string | null {
+  const classes = new Map(tables?.foods.map((food) => [food.key, food.keeping_class]) ?? []);
+  for (const food of own) {
+    const { copied_from } = food.values;
+    if (copied_from != null) classes.set(food.rid, classes.get(copied_from) ?? null);
+    else if (tables !== null) classes.set(food.rid, ownFood(tables, food)?.keeping_class ?? null);
+  }
+  return (key) => classes.get(key) ?? null;
+}
+
 function tableChoice(tables: Tables, food: FoodRow, group: string, in_store_g: number): FoodChoice {
   return {
     key: food.key,

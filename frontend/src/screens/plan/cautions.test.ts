@@ -1,5 +1,14 @@
 import { describe, expect, it } from 'vitest';
-import { among, asTick, batchMoments, BEFORE, GRINDER, hasBone, leftToTick } from './cautions';
+import {
+  among,
+  asTick,
+  batchMoments,
+  BEFORE,
+  beforeMoments,
+  GRINDER,
+  hasBone,
+  leftToTick,
+} from './cautions';
 
 const heart = { group: 'heart', style: 'raw', bone_share: null, keeping_class: 'organs' } as const;
 const neck = {
@@ -28,6 +37,16 @@ describe('the moments of a batch', () => {
     expect(moments.has('poultry_raw')).toBe(true);
     expect([...among(moments, GRINDER)]).toEqual(['grinder', 'grinder_bone']);
     expect(hasBone(neck)).toBe(true);
+  });
+
+  it('say before weighing what bone does where it is left whole or might be cooked', () => {
+    for (const method of ['bone_in', 'cooked', 'chopped', 'dry_mix'] as const) {
+      const moments = batchMoments([neck], method);
+      expect(beforeMoments(moments, method).has('bone')).toBe(true);
+      expect([...among(moments, GRINDER)]).toEqual([]);
+    }
+    expect(beforeMoments(batchMoments([neck], 'ground'), 'ground').has('bone')).toBe(false);
+    expect(beforeMoments(batchMoments([heart], 'cooked'), 'cooked').has('bone')).toBe(false);
   });
 
   it('ask nothing of a cooked batch of vegetables', () => {

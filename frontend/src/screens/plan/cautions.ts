@@ -40,8 +40,12 @@ type Kind = Pick<FoodRow, 'group' | 'style' | 'bone_share' | 'keeping_class'> & 
   readonly key?: string;
 };
 
+export function isMeat(food: Pick<Kind, 'group'>): boolean {
+  return MEAT.has(food.group);
+}
+
 export function isRawMeat(food: Kind): boolean {
-  return food.style === 'raw' && MEAT.has(food.group);
+  return food.style === 'raw' && isMeat(food);
 }
 
 export function hasBone(food: Kind): boolean {
@@ -90,6 +94,15 @@ export const BEFORE: readonly string[] = [
   'game_raw',
   'pork_raw',
 ];
+/**
+ * Before weighing, by how it is made. A grinder has its own caution about bone; where bone stays in
+ * one piece, or might be cooked with the rest, it is said before the first pack is opened.
+ */
+export function beforeMoments(moments: ReadonlySet<string>, method: Method): Set<string> {
+  const isWhole = method !== 'ground';
+  return among(moments, isWhole ? [...BEFORE, 'bone'] : BEFORE);
+}
+
 /** Before the grinder: hands in a machine. */
 export const GRINDER: readonly string[] = ['grinder', 'grinder_bone'];
 /** When it is done. */

@@ -44,6 +44,11 @@ describe('a draft', () => {
 
   it('comes back from the batch it became', () => {
     const batch = { ...batchValues(draft), stage: 'planned' as const };
-    expect(draftOf(batch, '2026-11-28')).toEqual(draft);
+    expect(draftOf(batch)).toEqual(draft);
+  });
+
+  it('has no day while its batch has none', () => {
+    const batch = { ...batchValues({ ...draft, plannedFor: '' }), stage: 'planned' as const };
+    expect(draftOf(batch).plannedFor).toBe('');
   });
 });

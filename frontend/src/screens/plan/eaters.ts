@@ -1,13 +1,14 @@
 /** The dogs that eat a batch: what each needs in a day, and what its age asks of the food. */
-import { records, type Rec } from '../../db/store.svelte';
+import { records, recordsOf, type Rec } from '../../db/store.svelte';
 import { requirement, type Requirement } from '../../domain/energy';
 import type { DogSize } from '../../domain/adequacy';
 import { InputError } from '../../domain/input-error';
 import type { Dog } from '../../domain/kinds';
 import { NOT_BREEDING, reproduction, type Reproduction } from '../../domain/reproduction';
 import type { SourceRow, Stage, Tables } from '../../domain/tables';
-import { daysBetween } from '../../ui/days';
+import { daysAgo, daysBetween } from '../../ui/days';
 import { doubtWords, sourceWords } from '../stores/keeping';
+import type { Kitchen } from './judged';
 
 export interface Dogs {
   readonly dogs: readonly Rec<'dog'>[];
@@ -17,16 +18,28 @@ export interface Dogs {
 
 export const noDogs: Dogs = { dogs: [], latest: new Map(), mealtimes: [] };
 
-/** Dogs that are not archived, with the latest weighing of each. */
+/** Most dogs were weighed within these days; of one that was not, all weighings are read. */
+const LATELY_DAYS = 60;
+
+/** The latest weighing of each dog, out of those of the last weeks where there is one. */
+async function latestOf(dogs: readonly Rec<'dog'>[]): Promise<Map<string, Rec<'weighing'>>> {
+  const lately = await records('weighing', { from: daysAgo(LATELY_DAYS) });
+  // Oldest first, so that the last one set is the latest.
+  const latest = new Map(lately.map((weighing) => [weighing.values.dog, weighing]));
+  const others = dogs.filter(({ rid }) => !latest.has(rid)).map(({ rid }) => rid);
+  for (const weighing of await recordsOf('weighing', new Set(others)))
+    latest.set(weighing.values.dog, weighing);
+  return latest;
+}
+
+/** Dogs that are not archived, and the latest weighing of every dog there is. */
 export async function readDogs(): Promise<Dogs> {
-  const [dogs, weighings, mealtimes] = await Promise.all([
-    records('dog', { where: (dog) => dog.archived !== true }),
-    records('weighing'),
+  const [all, mealtimes] = await Promise.all([
+    records('dog'),
     records('mealtime', { where: (mealtime) => mealtime.archived !== true }),
   ]);
-  // Oldest first, so that the last one set is the latest.
-  const latest = new Map(weighings.map((weighing) => [weighing.values.dog, weighing]));
-  return { dogs, latest, mealtimes };
+  const dogs = all.filter(({ values }) => values.archived !== true);
+  return { dogs, latest: await latestOf(all), mealtimes };
 }
 
 export interface Eater {
@@ -45,6 +58,20 @@ export interface Eater {
   readonly meals_per_day: number;
   /** Where the need comes from, one line each. */
   readonly sources: readonly string[];
+  /** Keys of foods it may not have. */
+  readonly may_not_have?: readonly string[];
+}
+
+/** Names of the dogs that may not have a food, or what it is a copy of. */
+export function whoMayNotHave(
+  eaters: readonly Eater[],
+  food: string,
+  { kind }: Pick<Kitchen, 'kind'>,
+): string[] {
+  const keys = [food, kind(food)?.key ?? food];
+  return eaters
+    .filter(({ may_not_have = [] }) => keys.some((key) => may_not_have.includes(key)))
+    .map(({ name }) => name);
 }
 
 export interface Moment {
@@ -113,6 +140,7 @@ function unknownEater(dog: Rec<'dog'>, meals_per_day: number, why: string): Eate
     why,
     meals_per_day,
     sources: [],
+    may_not_have: dog.values.may_not_have ?? [],
   };
 }
 
@@ -151,6 +179,7 @@ export function eaterOf(all: Dogs, dog: Rec<'dog'>, { today, tables }: Moment): 
       why: null,
       meals_per_day: meals,
       sources: [needLine(name, found, tables.sources)],
+      may_not_have: dog.values.may_not_have ?? [],
     };
   } catch (error) {
     if (!(error instanceof InputError)) throw error;

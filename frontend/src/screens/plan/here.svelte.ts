@@ -2,7 +2,7 @@
 import { app } from '../../db/store.svelte';
 import { asInstant, dayOf } from '../../ui/days';
 import { router } from '../../router.svelte';
-import type { Units } from '../../ui/words';
+import { scaleMass, type Units } from '../../ui/words';
 
 /** The household's time zone. */
 export function zone(): string {
@@ -21,13 +21,21 @@ export function today(): string {
 
 /** The units of the member who holds the phone. */
 export function units(): Units {
-  return app.member?.units ?? 'metric';
+  // The members come after the session: a form that is open by then must not change its unit.
+  return app.member?.units ?? app.household?.units ?? 'metric';
+}
+
+/** A mass as the member's kitchen scale shows it. */
+export function onScale(mass_g: number): string {
+  return scaleMass(mass_g, units());
 }
 
 /** A member's name, "You" for the one who holds the phone. */
 export function whom(memberId: string | null): string {
   if (memberId === null) return 'Somebody';
-  if (memberId === app.member?.id) return 'You';
+  if (memberId === app.household?.member_id) return 'You';
+  // Until the members are here nobody can be said to have left.
+  if (app.details === null) return 'Somebody';
   return app.members.find((member) => member.id === memberId)?.name ?? 'Somebody who left';
 }
 

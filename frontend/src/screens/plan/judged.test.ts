@@ -1,5 +1,20 @@
 import { describe, expect, it } from 'vitest';
-import { shownIn } from './judged';
+import type { FoodRow } from '../../domain/tables';
+import { kitchenOf, shownIn, verdict } from './judged';
+import { foodOf, tablesOf } from './proposing.examples';
+
+describe('the verdict', () => {
+  it('says nothing of a ratio while half of the mass is not known', () => {
+    const food: FoodRow = { ...foodOf('neck', 'poultry', 150), v: { calcium: 120, phosphorus: 100 } }; // prettier-ignore
+    const nutrients = ['calcium', 'phosphorus'].map((key) => ({ key, name: key, unit: 'mg' }));
+    const tables = { ...tablesOf([food]), nutrients } as unknown as Parameters<typeof kitchenOf>[0];
+    const wordOf = (portions: Parameters<typeof verdict>[1]) =>
+      verdict(kitchenOf(tables, []), portions, []).rows.map(({ word }) => word);
+    const neck = { food: 'neck', mass_g: 500 };
+    expect(wordOf([neck])).toEqual(['met']);
+    expect(wordOf([neck, { food: 'nobody knows', mass_g: 500 }])).toEqual(['unknown']);
+  });
+});
 
 describe('shownIn', () => {
   it('shows thousands of milligrams as grams', () => {

@@ -3,7 +3,7 @@ import type { Rec } from '../../db/store.svelte';
 import { judge, notCompared, withDoubt, type Judgement, type Targets } from '../../domain/adequacy';
 import { least, totals, type Portion as Counted, type Totals } from '../../domain/composition';
 import { excesses } from '../../domain/excess';
-import { judgeRatios, type RatioJudgement } from '../../domain/ratios';
+import { judgeRatios, ratioWithDoubt, type RatioJudgement } from '../../domain/ratios';
 import { forDiet } from '../../domain/standards';
 import type { FoodRow, Tables } from '../../domain/tables';
 import { shortFigure, type Reading } from '../../ui/beams';
@@ -45,6 +45,14 @@ export interface Verdict {
   readonly counted: readonly Counted[];
   /** How each dog's own targets differ from the table's. */
   readonly own: readonly string[];
+}
+
+/** The energy of all that was judged [kcal]; null while a food of it could not be counted. */
+export function wholeEnergy_kcal({
+  energy_kcal,
+  missing,
+}: Pick<Verdict, 'energy_kcal' | 'missing'>): number | null {
+  return missing.length > 0 ? null : energy_kcal;
 }
 
 export function kitchenOf(tables: Tables | null, own: readonly Rec<'food'>[]): Kitchen {
@@ -289,7 +297,9 @@ export function verdict(
       ...judge(total, judging.own).flatMap((each) =>
         nutrientRow(judging, withDoubt(each, known_share)),
       ),
-      ...judgeRatios(tables, total, judging.own).flatMap((each) => ratioRow(judging, each)),
+      ...judgeRatios(tables, total, judging.own).flatMap((each) =>
+        ratioRow(judging, ratioWithDoubt(each, known_share)),
+      ),
     ],
     unjudged: unjudged(judging),
     excess: excessLines(judging),

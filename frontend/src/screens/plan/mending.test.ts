@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { FoodRow, Tables } from '../../domain/tables';
 import { kitchenOf, verdict } from './judged';
-import { changed, mendsFor, mendsFromAnywhere } from './mending';
+import { changed, mendsFor } from './mending';
 
 function food(key: string, energy: number, v: Record<string, number>): FoodRow {
   return {
@@ -80,11 +80,6 @@ describe('mends', () => {
 
   it('never put something else over', () => {
     expect(mendsFor(mending(['weed']))).toEqual([]);
-  });
-
-  it('come from anywhere when nothing in store helps', () => {
-    const [mend] = mendsFromAnywhere(mending(['meat']), ['weed', 'oyster']);
-    expect(mend?.food).toBe('oyster');
   });
 
   it('hold back what puts it over', () => {

@@ -128,17 +128,9 @@ export function mendFor(mending: Mending, row: CheckRow): Mend | null {
   return null;
 }
 
-/** A mend for each row that is over or short and has one, but for those of some nutrients. */
-export function mendsFor(mending: Mending, except: ReadonlySet<string> = new Set()): Mend[] {
+/** A mend for each row that is over or short and has one. */
+export function mendsFor(mending: Mending): Mend[] {
   return mending.verdict.rows
     .filter((row) => row.word === 'over' || row.word === 'short')
-    .filter((row) => !except.has(row.nutrient))
     .flatMap((row) => mendFor(mending, row) ?? []);
-}
-
-/** Mends from what is in store; where nothing in store helps, from any other food. */
-export function mendsFromAnywhere(mending: Mending, others: readonly string[]): Mend[] {
-  const fromStore = mendsFor(mending);
-  const mended = new Set(fromStore.map((mend) => mend.nutrient));
-  return [...fromStore, ...mendsFor({ ...mending, candidates: others }, mended)];
 }

@@ -1,6 +1,6 @@
 /** The body of a week worked out from this phone's own records, in the shape of the server's. */
 import type { Rec } from '../../db/store.svelte';
-import { judge, targets } from '../../domain/adequacy';
+import { judge, targets, withDoubt } from '../../domain/adequacy';
 import { combined, scaled, totals, type Totals } from '../../domain/composition';
 import { ownTargets } from '../../domain/own-targets';
 import { judgeRatio } from '../../domain/ratios';
@@ -8,19 +8,10 @@ import { forDiet } from '../../domain/standards';
 import type { SummaryAdequacy, SummaryBatch, SummaryBody } from '../../domain/summary';
 import type { Tables } from '../../domain/tables';
 import { clockOf, dayOf } from '../../ui/days';
-import { capital, countWord } from '../../ui/words';
+import { capital, countWord, type Units } from '../../ui/words';
 import { eaterOf, type Dogs, type Eater } from '../plan/eaters';
 import { EDITION, editionIn, type Kitchen } from '../plan/judged';
-import {
-  appetiteOf,
-  eaten_g,
-  energyOf,
-  stoolOf,
-  weightOf,
-  workOf,
-  type Job,
-  type WeekServing,
-} from './own-summary';
+import { appetiteOf, eaten_g, energyOf, stoolOf, weightOf, type WeekServing } from './own-summary';
 import { energySentence, weightSentence } from './sentences';
 
 export interface Asked {
@@ -28,6 +19,7 @@ export interface Asked {
   readonly zone: string;
   readonly today: string;
   readonly tables: Tables | null;
+  readonly units: Units;
 }
 
 /** The records of a week, and what is needed to read them. */
@@ -148,7 +140,11 @@ function adequacyOf(read: Read, eater: Eater, fed: readonly Fed[]): SummaryAdequ
     },
   );
   const against = forDiet(tables, own, intake);
-  const judged = judge(intake, against);
+  const eatenOf_g = (rows: readonly Fed[]): number =>
+    rows.reduce((sum, { serving }) => sum + eaten_g(serving), 0);
+  const whole_g = eatenOf_g(fed);
+  const known_share = whole_g > 0 ? eatenOf_g(known) / whole_g : 1;
+  const judged = judge(intake, against).map((each) => withDoubt(each, known_share));
   const counts = { met: 0, short: 0, over: 0, unknown: 0 };
   for (const { word } of judged) counts[word] += 1;
   const left = fed.length - known.length;
@@ -190,36 +186,9 @@ function batchesOf(read: Read): SummaryBatch[] {
   });
 }
 
-function doneOf(read: Read): { by: string; job: Job }[] {
-  const { zone } = read.asked;
-  const isIn = (instant: string): boolean => {
-    const day = dayOf(instant, zone);
-    return day >= read.days.from && day <= read.days.to;
-  };
-  const jobs = (recs: readonly Rec[], job: Job): { by: string; job: Job }[] =>
-    recs.flatMap((rec) => (rec.made_by === null ? [] : [{ by: rec.made_by, job }]));
-  const batches = batchesOf(read).flatMap(({ rid }) => read.batches.get(rid) ?? []);
-  return [
-    ...jobs([...read.meals.values()], 'fed'),
-    ...batches.map((batch) => ({ by: batch.op_by, job: 'batches' as const })),
-    ...jobs(
-      [...read.bags.values()].filter((bag) => isIn(bag.values.packed_at)),
-      'bags',
-    ),
-    ...jobs(
-      read.weighings.filter((weighing) => isIn(weighing.values.at)),
-      'weighings',
-    ),
-    ...jobs(
-      read.observations.filter((seen) => isIn(seen.values.at)),
-      'notes',
-    ),
-  ];
-}
-
 /** The body of a week from this phone's own records, in the shape of the server's. */
 export function ownBody(read: Read, dog: Rec<'dog'>): SummaryBody {
-  const { week, zone, today, tables } = read.asked;
+  const { week, zone, today, tables, units } = read.asked;
   const eater = eaterOf(read.all, dog, { today, tables });
   const fed = fedOf(read, dog.rid);
   const servings = fed.map(({ serving }) => serving);
@@ -248,13 +217,12 @@ export function ownBody(read: Read, dog: Rec<'dog'>): SummaryBody {
     ...read.days,
     dog: dog.rid,
     generated_at: new Date().toISOString(),
-    weight: { ...weight, sentence: weightSentence(weight, today) },
+    weight: { ...weight, sentence: weightSentence(weight, today, units) },
     energy: { ...energy, sentence: energySentence(energy) },
     appetite: appetiteOf(servings),
     stool: stoolOf(seen),
     adequacy: adequacyOf(read, eater, fed),
     batches: batchesOf(read),
-    work: workOf(doneOf(read)),
     alerts: [],
   };
 }

@@ -1,13 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import {
-  appetiteOf,
-  eaten_g,
-  energyOf,
-  stoolOf,
-  weightOf,
-  workOf,
-  type WeekServing,
-} from './own-summary';
+import { appetiteOf, eaten_g, energyOf, stoolOf, weightOf, type WeekServing } from './own-summary';
 
 function served(over: Partial<WeekServing> = {}): WeekServing {
   return {
@@ -103,20 +95,5 @@ describe('energyOf', () => {
     expect(result.share).toBeNull();
     expect(result.unknown_share).toBe(0.5);
     expect(energyOf([], 500).eaten_kcal_per_day).toBeNull();
-  });
-});
-
-describe('workOf', () => {
-  it('counts each job of each member and never a total', () => {
-    expect(
-      workOf([
-        { by: 'ines', job: 'fed' },
-        { by: 'ines', job: 'fed' },
-        { by: 'callum', job: 'weighings' },
-      ]),
-    ).toEqual({
-      ines: { fed: 2, batches: 0, bags: 0, weighings: 0, notes: 0 },
-      callum: { fed: 0, batches: 0, bags: 0, weighings: 1, notes: 0 },
-    });
   });
 });

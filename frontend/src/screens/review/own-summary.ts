@@ -174,17 +174,3 @@ export function energyOf(
     eaten_g: eaten,
   };
 }
-
-export type Job = 'fed' | 'batches' | 'bags' | 'weighings' | 'notes';
-
-/** Jobs of the week by member: how many of each, and nothing that adds them up. */
-export function workOf(
-  done: readonly { readonly by: string; readonly job: Job }[],
-): Record<string, Record<Job, number>> {
-  const work: Record<string, Record<Job, number>> = {};
-  for (const { by, job } of done) {
-    work[by] ??= { fed: 0, batches: 0, bags: 0, weighings: 0, notes: 0 };
-    work[by][job] += 1;
-  }
-  return work;
-}

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { energySentence, weightSentence } from './sentences';
+import { changeWords, energySentence, weightSentence } from './sentences';
 
 const weight = {
   latest_g: 17400,
@@ -26,17 +26,38 @@ const energy = {
 
 describe('weightSentence', () => {
   it('compares with the time before', () => {
-    expect(weightSentence(weight, '2026-11-20')).toBe(
-      'Weighed yesterday: 0.1 kg less than the time before.',
+    expect(weightSentence(weight, '2026-11-20', 'metric')).toBe(
+      'Weighed yesterday: 0.10 kg less than the time before.',
     );
-    expect(weightSentence({ ...weight, change_g: 0 }, '2026-11-20')).toContain('the same');
+    expect(weightSentence({ ...weight, change_g: 0 }, '2026-11-20', 'metric')).toContain(
+      'the same',
+    );
+  });
+
+  it('speaks in the units of whoever reads it', () => {
+    expect(weightSentence(weight, '2026-11-20', 'us')).toBe(
+      'Weighed yesterday: 0.22 lb less than the time before.',
+    );
   });
 
   it('does not invent a change', () => {
-    expect(weightSentence({ ...weight, change_g: null }, '2026-11-20')).toContain('No trend');
-    expect(weightSentence({ ...weight, latest_g: null, points: [] }, '2026-11-20')).toBe(
+    expect(weightSentence({ ...weight, change_g: null }, '2026-11-20', 'metric')).toContain(
+      'No trend',
+    );
+    expect(weightSentence({ ...weight, latest_g: null, points: [] }, '2026-11-20', 'metric')).toBe(
       'Never weighed.',
     );
+  });
+});
+
+describe('changeWords', () => {
+  it('has the places of the weight beside it', () => {
+    expect(changeWords({ latest_g: 17400, change_g: -100 }, 'metric')).toBe(', −0.1');
+    expect(changeWords({ latest_g: 17400, change_g: 40 }, 'metric')).toBe(', steady');
+    // Two percent of a small dog in one week.
+    expect(changeWords({ latest_g: 1960, change_g: -40 }, 'metric')).toBe(', −0.04');
+    expect(changeWords({ latest_g: 17400, change_g: 100 }, 'us')).toBe(', +0.2');
+    expect(changeWords({ latest_g: 17400, change_g: null }, 'metric')).toBe('');
   });
 });
 

@@ -1,17 +1,34 @@
 /** What a figure of the week says, as a sentence. */
 import type { SummaryEnergy, SummaryWeight } from '../../domain/summary';
 import { dayWords } from '../../ui/days';
+import { bodyMass, fixed, gramsPerPound, measureBody, type Units } from '../../ui/words';
 
-/** "Not weighed this week", or what the last weighing says. Kilograms: the page adds the units. */
-export function weightSentence(weight: Omit<SummaryWeight, 'sentence'>, today: string): string {
+/** "Not weighed this week", or what the last weighing says, in the member's units. */
+export function weightSentence(
+  weight: Omit<SummaryWeight, 'sentence'>,
+  today: string,
+  units: Units,
+): string {
   const last = weight.points.at(-1);
   if (weight.latest_g === null || last === undefined) return 'Never weighed.';
   const when = dayWords(last[0], today);
   if (weight.change_g === null) return `Last weighed ${when}. No trend from one week alone.`;
-  const change_kg = Math.abs(weight.change_g) / 1000;
   if (weight.change_g === 0) return `Weighed ${when}: the same as before.`;
   const direction = weight.change_g > 0 ? 'more' : 'less';
-  return `Weighed ${when}: ${change_kg.toFixed(1)} kg ${direction} than the time before.`;
+  const change = bodyMass(Math.abs(weight.change_g), units);
+  return `Weighed ${when}: ${change} ${direction} than the time before.`;
+}
+
+/** ", +0.3" or ", steady", to as many places as the weight beside it has: a small dog's matter. */
+export function changeWords(
+  { latest_g, change_g }: Pick<SummaryWeight, 'latest_g' | 'change_g'>,
+  units: Units,
+): string {
+  if (latest_g === null || change_g === null) return '';
+  const places = measureBody(latest_g, units).figure.split('.')[1]?.length ?? 0;
+  const change = change_g / (units === 'us' ? gramsPerPound : 1000);
+  if (Number(fixed(Math.abs(change), places)) === 0) return ', steady';
+  return `, ${change > 0 ? '+' : ''}${fixed(change, places)}`;
 }
 
 /** "91 % of the need", with what is assumed and what is not known. */

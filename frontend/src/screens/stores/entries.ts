@@ -1,5 +1,6 @@
 /** The ledger of one lot or one set of bags, newest first, in words. */
 import type { Rec } from '../../db/store.svelte';
+import type { Stocked } from './larder';
 
 export type Entry =
   | { readonly kind: 'movement'; readonly rec: Rec<'movement'>; readonly at: string }
@@ -8,6 +9,7 @@ export type Entry =
 const WORDS: Readonly<Record<string, string>> = {
   stored: 'Put in store',
   thawed: 'To the fridge, to thaw',
+  refrozen: 'Frozen again',
   used: 'Used',
   discarded: 'Thrown away',
 };
@@ -26,7 +28,23 @@ export function entriesOf(
 
 /** What an entry did: "Used", "Counted". */
 export function entryTitle(entry: Entry): string {
-  return entry.kind === 'count' ? 'Counted' : (WORDS[entry.rec.values.what] ?? 'Moved');
+  if (entry.kind === 'count') return 'Counted';
+  if (entry.rec.values.way === 'cold_water') return 'Thawed in cold water';
+  if (entry.rec.values.into) return 'Divided into smaller packs';
+  return WORDS[entry.rec.values.what] ?? 'Moved';
+}
+
+/**
+ * Whether an entry is one half of a division. Taken back alone, the mass would stand in both lots or
+ * in none; both halves go when the smaller packs are taken out of the book.
+ */
+export function isHalfOfDivision(
+  entry: Entry,
+  { rec }: Pick<Stocked<'lot'> | Stocked<'bag'>, 'rec'>,
+): boolean {
+  if (entry.kind !== 'movement') return false;
+  const { what, into } = entry.rec.values;
+  return into != null || (what === 'stored' && rec.entity === 'lot' && !!rec.values.divided_from);
 }
 
 /** The mass of an entry [g]. */

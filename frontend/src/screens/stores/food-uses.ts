@@ -1,7 +1,7 @@
 /** Where a food is used: lots, batches, and bowls it was in by itself. */
 import type { Rec } from '../../db/store.svelte';
 import type { Batch } from '../../domain/kinds';
-import type { Larder } from './larder';
+import type { Shelves } from './larder';
 
 export interface BatchUse {
   readonly rid: string;
@@ -27,7 +27,7 @@ function sumOf(lines: readonly { food: string; mass_g: number }[], key: string):
 
 export function usesOf(
   key: string,
-  larder: Larder,
+  larder: Shelves,
   weighIns: readonly Rec<'weigh_in'>[],
   servings: readonly Rec<'serving'>[],
 ): Uses {

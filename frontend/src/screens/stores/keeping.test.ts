@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { KeepingRow } from '../../domain/tables';
-import { classAsMade, sourceWords, thawedUntil, useBy } from './keeping';
+import { classAsMade, classesAsMade, sourceWords, useBy } from './keeping';
 
 // Figures of the FoodSafety.gov cold food storage chart and the USDA thawing advice.
 const keeping: KeepingRow[] = [
@@ -37,14 +37,12 @@ describe('classAsMade', () => {
     expect(classAsMade('fish_oily', 'ground')).toBe('fish_oily');
     expect(classAsMade('organs', 'cooked')).toBe('cooked');
   });
-});
 
-describe('thawedUntil', () => {
-  it('counts from the time the pack went into the fridge', () => {
-    expect(thawedUntil(keeping, 'red_meat_pieces', '2026-11-23T20:00:00Z')?.at).toBe(
-      '2026-11-28T20:00:00Z',
-    );
-    expect(thawedUntil(keeping, 'oil', '2026-11-23T20:00:00Z')).toBeNull();
+  it('counts dry food that is wet as leftovers, beside what is raw in it', () => {
+    expect(classesAsMade(['organs'], 'dry_mix')).toEqual(['cooked', 'organs']);
+    expect(classesAsMade([], 'dry_mix')).toEqual(['cooked']);
+    expect(classesAsMade(['organs', 'fish_oily'], 'cooked')).toContain('cooked');
+    expect(classesAsMade([], 'bone_in')).toEqual([]);
   });
 });
 

@@ -4,7 +4,8 @@
  * In the fridge the figure is about safety; in the freezer it is about quality alone. Whatever is
  * mixed keeps as long as its shortest-lived part.
  */
-import { addDays, asInstant, daysBetween } from '../../ui/days';
+import { addDays } from '../../ui/days';
+import type { Batch } from '../../domain/kinds';
 import type { KeepingRow, SourceRow, Verified } from '../../domain/tables';
 
 export type KeepingPlace = 'fridge' | 'freezer' | 'thawed';
@@ -81,10 +82,7 @@ export function useBy(
 const AS_GROUND = ['stew_meat', 'red_meat_pieces', 'poultry_pieces', 'poultry_whole'];
 
 /** The chart's class of a food once it is prepared by a method. */
-export function classAsMade(
-  keepingClass: string,
-  method: 'ground' | 'chopped' | 'cooked' | 'bone_in',
-): string {
+export function classAsMade(keepingClass: string, method: Batch['method']): string {
   if (method === 'cooked') return 'cooked';
   if (method === 'ground' && AS_GROUND.includes(keepingClass)) return 'ground_meat';
   if (method === 'chopped' && keepingClass === 'red_meat_pieces') return 'stew_meat';
@@ -92,17 +90,10 @@ export function classAsMade(
 }
 
 /**
- * The instant a thawed pack should be used by. The chart counts from when it has thawed; this
- * counts from when it went into the fridge, which is known and errs on the safe side.
+ * The classes of all that is in a batch. What is cooked keeps as leftovers do, whatever has no class
+ * of its own; so does dry food once it is wet, for which no chart has a row.
  */
-export function thawedUntil(
-  keeping: readonly KeepingRow[],
-  keepingClass: string,
-  since: string,
-): { readonly at: string; readonly days: number; readonly source: string } | null {
-  const found = useBy(keeping, [keepingClass], { place: 'thawed', from: since.slice(0, 10) });
-  if (found === null) return null;
-  const days = daysBetween(since.slice(0, 10), found.atLatest);
-  const at = asInstant(Date.parse(since) + days * 86_400_000);
-  return { at, days, source: found.source };
+export function classesAsMade(classes: readonly string[], method: Batch['method']): string[] {
+  const own = method === 'cooked' || method === 'dry_mix' ? ['cooked'] : [];
+  return [...own, ...classes.map((each) => classAsMade(each, method))];
 }

@@ -1,15 +1,27 @@
 /** A lot as it is typed: text until it is read, with an answer for everything that cannot be read. */
 import type { Lot, Place } from '../../domain/kinds';
 import type { Units } from '../../ui/words';
-import { massTyped, massUnits, typedMass_g, type MassUnit } from './masses';
+import {
+  isUsUnit,
+  massTyped,
+  massUnits,
+  readSmallPack,
+  typedMass_g,
+  type MassUnit,
+} from './masses';
+import { packTyped, readPack, type PackDraft } from './pack-form';
 
-export interface LotDraft {
+export interface LotDraft extends PackDraft {
   readonly packs: number;
   readonly pack: string;
   readonly unit: MassUnit;
   readonly place: Place;
-  readonly placeName: string;
+  /** Whether the packs were bought larger and are divided before they are put by. */
+  readonly isDivided: boolean;
+  readonly smallPack: string;
+  readonly smallUnit: MassUnit;
   readonly frozenOn: string;
+  readonly own: 'own' | 'bought' | null;
   readonly boughtOn: string;
   readonly bestBy: string;
   readonly price: string;
@@ -20,8 +32,15 @@ export interface LotDraft {
 
 export type LotErrors = Readonly<Partial<Record<keyof LotDraft, string>>>;
 
+/** What a form can say of a lot; how it was divided is told by the ledger. */
+type Said = Omit<Lot, 'food' | 'bought_as' | 'divided_from'>;
+
 export type ReadLot =
-  | { readonly values: Omit<Lot, 'food'>; readonly errors: null }
+  | { readonly values: Said; readonly errors: null }
+  | { readonly values: null; readonly errors: LotErrors };
+
+export type ReadPurchase =
+  | { readonly values: Omit<Lot, 'food'>; readonly stored_g: number; readonly errors: null }
   | { readonly values: null; readonly errors: LotErrors };
 
 /** The heaviest pack and the most packs one entry takes. */
@@ -35,7 +54,11 @@ export function emptyLot(units: Units, today: string): LotDraft {
     pack: '',
     unit: massUnits(units)[0] ?? 'kg',
     place: 'freezer',
-    placeName: '',
+    ...packTyped({}, units),
+    isDivided: false,
+    smallPack: '',
+    smallUnit: units === 'us' ? 'oz' : 'g',
+    own: null,
     frozenOn: today,
     boughtOn: '',
     bestBy: '',
@@ -50,11 +73,12 @@ export function emptyLot(units: Units, today: string): LotDraft {
 export function lotTyped(lot: Lot, units: Units): LotDraft {
   const unit = massUnits(units)[0] ?? 'kg';
   return {
-    packs: 1,
+    ...emptyLot(units, ''),
     pack: massTyped(lot.pack_mass_g, unit),
     unit,
     place: lot.place ?? 'freezer',
-    placeName: lot.place_name ?? '',
+    ...packTyped(lot, units),
+    own: lot.own == null ? null : lot.own ? 'own' : 'bought',
     frozenOn: lot.frozen_on ?? '',
     boughtOn: lot.bought_on ?? '',
     bestBy: lot.best_by ?? '',
@@ -82,8 +106,10 @@ function errorsOf(draft: LotDraft, pack_mass_g: number | null): LotErrors {
   if (pack_mass_g === null) {
     errors.pack = `“${draft.pack}” is no mass. Type what one pack weighs, such as 1 or 0.62.`;
   } else if (pack_mass_g > MOST_PACK_G) {
-    errors.pack = 'One pack may weigh 50 kg at most. Is the unit right?';
+    const most = isUsUnit(draft.unit) ? '110 lb' : '50 kg';
+    errors.pack = `One pack may weigh ${most} at most. Is the unit right?`;
   }
+  Object.assign(errors, readPack(draft).errors);
   if (readPrice(draft) === undefined) {
     errors.price = `“${draft.price}” is no price. Type it like 12.50, or leave it empty.`;
   }
@@ -103,7 +129,8 @@ export function readLot(draft: LotDraft): ReadLot {
     values: {
       pack_mass_g,
       place: draft.place,
-      place_name: textOrNull(draft.placeName),
+      ...readPack(draft).values,
+      own: draft.own === null ? null : draft.own === 'own',
       frozen_on: draft.place === 'freezer' ? textOrNull(draft.frozenOn) : null,
       bought_on: textOrNull(draft.boughtOn),
       best_by: textOrNull(draft.bestBy),
@@ -113,4 +140,20 @@ export function readLot(draft: LotDraft): ReadLot {
     },
     errors: null,
   };
+}
+
+/**
+ * Reads a purchase: so many packs, perhaps divided into smaller ones before they are put by. All
+ * of it is one lot, since the ledger counts in grams and a rest is no pack less.
+ */
+export function readPurchase(draft: LotDraft): ReadPurchase {
+  const read = readLot(draft);
+  if (read.values === null) return read;
+  const stored_g = read.values.pack_mass_g * draft.packs;
+  if (!draft.isDivided) return { values: read.values, stored_g, errors: null };
+  const small = readSmallPack(draft.smallPack, draft.smallUnit, stored_g);
+  if (small.mass_g === null) return { values: null, errors: { smallPack: small.error } };
+  const bought_as = { packs: draft.packs, pack_mass_g: read.values.pack_mass_g };
+  const values = { ...read.values, pack_mass_g: small.mass_g, bought_as };
+  return { values, stored_g, errors: null };
 }

@@ -1,5 +1,6 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { massTyped, massUnits, typedMass_g } from './masses';
+import { massTyped, massUnits, readSmallPack, typedMass_g } from './masses';
 
 describe('typed masses', () => {
   it('reads a comma or a point, in any unit', () => {
@@ -18,6 +19,25 @@ describe('typed masses', () => {
   it('comes back as it was typed', () => {
     expect(massTyped(1240, 'kg')).toBe('1.24');
     expect(typedMass_g(massTyped(907, 'lb'), 'lb')).toBe(907);
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 50_000 }),
+        fc.constantFrom('kg' as const, 'g' as const, 'lb' as const, 'oz' as const),
+        (mass_g, unit) => {
+          expect(typedMass_g(massTyped(mass_g, unit), unit)).toBe(mass_g);
+        },
+      ),
+    );
+  });
+
+  it('divides into packs of at most all of it', () => {
+    expect(readSmallPack('8', 'oz', 907)).toEqual({ mass_g: 227, error: null });
+    // 640 g are shown as 22.6 oz, which alone would be 641 g.
+    expect(readSmallPack('22.6', 'oz', 640)).toEqual({ mass_g: 640, error: null });
+    expect(readSmallPack('641', 'g', 640).error).toContain('more than there is');
+    expect(readSmallPack('22.7', 'oz', 640).error).toContain('more than there is');
+    expect(readSmallPack('', 'oz', 640).error).toContain('such as 8');
+    expect(readSmallPack('', 'g', 640).error).toContain('such as 200');
   });
 
   it('offers the own units first', () => {

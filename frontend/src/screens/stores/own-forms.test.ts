@@ -46,6 +46,19 @@ describe('a supplement', () => {
     expect(formOptions(tables, zinc)[0]?.label).toContain('elemental');
   });
 
+  it('leaves the fatty acids of an oil unknown where only its fat is listed', () => {
+    const fat = { ...newLine(tables, 'fat', { isServing: true }), amount: '500' };
+    const row = supplementRow({ ...draft, lines: [fat] }, tables);
+    expect([row?.v.linoleic, row?.high?.linoleic]).toEqual([undefined, 100]);
+  });
+
+  it('adds up what two compounds bring of one nutrient', () => {
+    // As labels print it: zinc oxide 10 mg, zinc chelate 15 mg.
+    const oxide = { ...newLine(tables, 'zinc', { isServing: true }), amount: '10' };
+    const row = supplementRow({ ...draft, lines: [oxide, zinc] }, tables);
+    expect(row?.v.zinc).toBeCloseTo(5000, 9);
+  });
+
   it('comes back as it was typed', () => {
     const { values } = readSupplement(draft, tables);
     const again = values && supplementTyped(values);

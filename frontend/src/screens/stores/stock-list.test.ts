@@ -1,5 +1,15 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { knewNow, oldestFirst, packs, stock, type MovementEntry } from './stock-list';
+import { foodGrams, scaleFigure } from '../../ui/words';
+import {
+  countedMass_g,
+  knewNow,
+  oldestFirst,
+  packs,
+  packsSeen,
+  stock,
+  type MovementEntry,
+} from './stock-list';
 import type { Effect, LedgerCount } from '../../domain/ledger';
 
 function moved(rid: string, what: Effect, mass_g: number, at: string): MovementEntry {
@@ -38,8 +48,17 @@ describe('stock', () => {
     ];
     const result = stock(movements, []);
     expect(result.total_g).toBe(2500);
-    expect(result.thaws).toEqual([{ since: '2026-11-03T08:00:00Z', mass_g: 500 }]);
+    expect(result.thaws).toEqual([{ since: '2026-11-03T08:00:00Z', mass_g: 500, way: 'fridge' }]);
     expect(result.in_place_g).toBe(2000);
+  });
+
+  it('takes what is frozen again out of the fridge and keeps every gram', () => {
+    const movements = [
+      moved('a', 'stored', 4000, '01'),
+      moved('b', 'thawed', 1000, '02'),
+      moved('c', 'refrozen', 600, '03'),
+    ];
+    expect(stock(movements, [])).toMatchObject({ total_g: 4000, thawed_g: 400, in_place_g: 3600 });
   });
 
   it('takes what was used before a thaw from the freezer', () => {
@@ -98,5 +117,67 @@ describe('lists', () => {
 
   it('names every entry on screen for a count', () => {
     expect(knewNow([{ rid: 'a' }], [{ rid: 'k' }])).toEqual(['a', 'k']);
+  });
+});
+
+// 1 lb = 453.59237 g exactly (NIST Handbook 44, appendix C).
+describe('packs of so many ounces', () => {
+  it('are whole where their grams are a few more or less than what they were made of', () => {
+    // 2 lb are 907 g, and 4 × 8 oz are 4 × 227 g; 3 lb are 1361 g, and 4 × 12 oz are 4 × 340 g.
+    expect(packsSeen(907, 227, 'us')).toEqual({ count: 4, rest_g: 0 });
+    expect(packsSeen(1361, 340, 'us')).toEqual({ count: 4, rest_g: 0 });
+    expect(packsSeen(907, 227, 'metric')).toEqual({ count: 3, rest_g: 226 });
+    fc.assert(
+      fc.property(fc.integer({ min: 3, max: 80 }), fc.integer({ min: 1, max: 40 }), (oz, count) => {
+        const seen = packsSeen(foodGrams(oz * count, 'us'), foodGrams(oz, 'us'), 'us');
+        // So many packs are off by more than a twentieth of one only where they are many.
+        if (count <= foodGrams(oz, 'us') / 10) expect(seen).toEqual({ count, rest_g: 0 });
+      }),
+    );
+  });
+
+  it('are not whole where something was taken', () => {
+    expect(packsSeen(99, 1, 'us')).toEqual({ count: 99, rest_g: 0 });
+    expect(packsSeen(19_960, 200, 'us')).toEqual({ count: 99, rest_g: 160 });
+    expect(packsSeen(640, 500, 'us')).toEqual({ count: 1, rest_g: 140 });
+    expect(packsSeen(0, 500, 'us')).toBeNull();
+  });
+});
+
+describe('a count', () => {
+  const units = fc.constantFrom('metric' as const, 'us' as const);
+  const book = fc.integer({ min: 1, max: 50_000 });
+  const pack = fc.integer({ min: 1, max: 5000 });
+
+  it('corrects nothing where nothing was changed', () => {
+    fc.assert(
+      fc.property(book, pack, units, (book_g, pack_g, unit) => {
+        const seen = packsSeen(book_g, pack_g, unit);
+        const [whole, loose_g] = [seen?.count ?? 0, seen?.rest_g ?? 0];
+        expect(countedMass_g({ whole, pack_g, loose_g }, book_g, unit)).toBe(book_g);
+      }),
+    );
+  });
+
+  it('corrects nothing where what is shown is typed again, in packs or loose', () => {
+    fc.assert(
+      fc.property(book, pack, (book_g, pack_g) => {
+        for (const whole of [0, Math.floor(book_g / pack_g)]) {
+          const shown = scaleFigure(book_g - whole * pack_g, 'us');
+          const loose_g = foodGrams(shown, 'us');
+          expect(countedMass_g({ whole, pack_g, loose_g }, book_g, 'us')).toBe(book_g);
+        }
+      }),
+    );
+  });
+
+  it('corrects by what differs, to the gram in grams', () => {
+    expect(countedMass_g({ whole: 1, pack_g: 500, loose_g: 139 }, 640, 'metric')).toBe(639);
+    expect(countedMass_g({ whole: 1, pack_g: 500, loose_g: 0 }, 640, 'us')).toBe(500);
+    expect(countedMass_g({ whole: 2, pack_g: 500, loose_g: 0 }, 640, 'us')).toBe(1000);
+    // One tablet of 1 g too few among a hundred.
+    expect(countedMass_g({ whole: 99, pack_g: 1, loose_g: 0 }, 100, 'us')).toBe(99);
+    // More was taken out than was ever put in: nothing is nothing.
+    expect(countedMass_g({ whole: 0, pack_g: 500, loose_g: 0 }, -5, 'us')).toBe(0);
   });
 });

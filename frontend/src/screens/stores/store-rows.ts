@@ -1,10 +1,11 @@
 /** The ledger of the stores: what lies where, in the order it should be used. */
+import type { Batch, Lot } from '../../domain/kinds';
 import type { KeepingRow } from '../../domain/tables';
-import { clockOf, dayOf, dayWords, shortDay } from '../../ui/days';
-import { storeMass, type Units } from '../../ui/words';
-import { thawedUntil, useBy, type KeepingPlace } from './keeping';
-import { lotDate, type Larder, type Stocked } from './larder';
-import { packs } from './stock-list';
+import { dayOf, shortDay } from '../../ui/days';
+import { capital, counted, foodMass, storeMass, type Units } from '../../ui/words';
+import { classesAsMade, useBy, type KeepingPlace, type UseBy } from './keeping';
+import { lotDate, type Shelves, type Stocked } from './larder';
+import { packsSeen, type Stock } from './stock-list';
 
 export interface StoreRow {
   readonly key: string;
@@ -38,13 +39,31 @@ export const METHOD_WORDS: Readonly<Record<string, string>> = {
   chopped: 'chopped',
   cooked: 'cooked',
   bone_in: 'whole, bone in',
+  dry_mix: 'mixed with dry food',
 };
 
 /** "4 × 1 kg" when it is whole packs, else the mass alone: "640 g". */
 export function packWords(mass_g: number, pack_g: number, units: Units): string {
-  const split = packs(mass_g, pack_g);
+  const split = packsSeen(mass_g, pack_g, units);
   if (split === null || split.count === 0 || split.rest_g > 0) return storeMass(mass_g, units);
   return `${split.count} × ${storeMass(pack_g, units)}`;
+}
+
+/** "46 packs of 200 g", "45 packs of 200 g and 60 g over". */
+export function divisionWords(mass_g: number, pack_g: number, units: Units): string {
+  const { count, rest_g } = packsSeen(mass_g, pack_g, units) ?? { count: 0, rest_g: 0 };
+  const whole = `${counted(count, 'pack')} of ${foodMass(pack_g, units)}`;
+  return rest_g > 0 ? `${whole} and ${foodMass(rest_g, units)} over` : whole;
+}
+
+/** Where a lot or bag lies, as far as it was said: "Garage freezer, second drawer". */
+export function whereWords({
+  place,
+  place_name,
+  shelf,
+}: Pick<Lot, 'place' | 'place_name' | 'shelf'>): string {
+  const title = placeTitle(place ?? 'freezer', place_name);
+  return shelf ? `${title}, ${shelf}` : title;
 }
 
 /** Name of the place a lot or bag lies in: "Garage freezer", "Freezer". */
@@ -71,7 +90,7 @@ function dated(
 /** The day by which a lot is best used: printed on the pack, or from the keeping table. */
 export function lotUseBy(
   lot: Stocked<'lot'>,
-  setting: Setting,
+  setting: Pick<Setting, 'classOf' | 'keeping'>,
 ): { readonly day: string; readonly source: string | null } | null {
   const { best_by, frozen_on, bought_on, food, place } = lot.rec.values;
   if (best_by) return { day: best_by, source: null };
@@ -81,6 +100,14 @@ export function lotUseBy(
   const where: KeepingPlace = place === 'fridge' ? 'fridge' : 'freezer';
   const found = useBy(setting.keeping, [keepingClass], { place: where, from });
   return found === null ? null : { day: found.day, source: found.source };
+}
+
+/** What the ledger itself says is wrong with it. */
+function stockWords({ total_g, has_rival_counts }: Stock): string[] {
+  return [
+    ...(total_g < 0 ? ['more taken out than put in: count it'] : []),
+    ...(has_rival_counts ? ['two counts differ: count again'] : []),
+  ];
 }
 
 function lotRow(lot: Stocked<'lot'>, setting: Setting): StoreRow {
@@ -95,9 +122,9 @@ function lotRow(lot: Stocked<'lot'>, setting: Setting): StoreRow {
   const until = lotUseBy(lot, setting);
   const late = until !== null && isPast(until.day, today);
   const detail = [
+    lot.rec.values.shelf ?? '',
     until ? `${late ? 'past ' : 'best by '}${shortDay(until.day, today)}` : '',
-    lot.stock.total_g < 0 ? 'more taken out than put in: count it' : '',
-    lot.stock.has_rival_counts ? 'two counts differ: count again' : '',
+    ...stockWords(lot.stock),
   ].filter((part) => part !== '');
   const words = detail.join(', ');
   return {
@@ -107,35 +134,12 @@ function lotRow(lot: Stocked<'lot'>, setting: Setting): StoreRow {
     detail: words === '' ? undefined : words.charAt(0).toUpperCase() + words.slice(1),
     aside: packWords(lot.stock.in_place_g, pack_mass_g, units),
     href: `/stores/${lot.rec.rid}`,
-    tone: lot.stock.total_g < 0 || lot.stock.has_rival_counts || late ? 'care' : undefined,
+    tone: stockWords(lot.stock).length > 0 || late ? 'care' : undefined,
   };
 }
 
-function thawRows(lot: Stocked<'lot'>, setting: Setting): StoreRow[] {
-  const { today, zone, units } = setting;
-  const keepingClass = setting.classOf(lot.rec.values.food);
-  return lot.stock.thaws.map((thaw) => {
-    const until =
-      keepingClass === null ? null : thawedUntil(setting.keeping, keepingClass, thaw.since);
-    const late = until !== null && Date.parse(until.at) < Date.parse(`${today}T00:00:00Z`);
-    return {
-      key: `${lot.rec.rid}-${thaw.since}`,
-      over: until ? `until ${dayWords(dayOf(until.at, zone), today)}` : 'use',
-      figure: until ? clockOf(until.at, zone) : 'first',
-      title: setting.names(lot.rec.values.food),
-      detail: `${late ? 'Past its days. ' : ''}In the fridge since ${dayWords(
-        dayOf(thaw.since, zone),
-        today,
-      )} ${clockOf(thaw.since, zone)}`,
-      aside: packWords(thaw.mass_g, lot.rec.values.pack_mass_g, units),
-      href: `/stores/${lot.rec.rid}`,
-      tone: late ? 'alert' : undefined,
-    };
-  });
-}
-
 /** "Batch 41, ground". */
-export function bagTitle(bag: Stocked<'bag'>, larder: Larder): string {
+export function bagTitle(bag: Stocked<'bag'>, larder: Shelves): string {
   const batch = larder.batches.get(bag.rec.values.batch)?.values;
   if (batch === undefined) return 'A batch';
   if (batch.name != null) return batch.name;
@@ -143,21 +147,63 @@ export function bagTitle(bag: Stocked<'bag'>, larder: Larder): string {
   return `${number}, ${METHOD_WORDS[batch.method] ?? batch.method}`;
 }
 
-function bagRow(bag: Stocked<'bag'>, larder: Larder, setting: Setting): StoreRow {
-  const { use_by, packed_at, mass_g } = bag.rec.values;
+/** "Use by 28 Nov", "Past its use by 20 Nov". */
+export function useByWords(day: string | null | undefined, today: string): string {
+  if (!day) return 'No use by date';
+  return `${isPast(day, today) ? 'Past its use by' : 'Use by'} ${shortDay(day, today)}`;
+}
+
+function bagRow(bag: Stocked<'bag'>, larder: Shelves, setting: Setting): StoreRow {
+  const { use_by, packed_at, mass_g, shelf } = bag.rec.values;
   const { today, zone, units } = setting;
   const late = use_by ? isPast(use_by, today) : false;
   return {
     key: bag.rec.rid,
     ...dated('bagged', dayOf(packed_at, zone), today),
     title: bagTitle(bag, larder),
-    detail: use_by
-      ? `${late ? 'Past its use by' : 'Use by'} ${shortDay(use_by, today)}`
-      : 'No use by date',
+    detail: [shelf ?? '', useByWords(use_by, today), ...stockWords(bag.stock).map(capital)]
+      .filter((part) => part !== '')
+      .join('. '),
     aside: packWords(bag.stock.in_place_g, mass_g, units),
     href: `/stores/${bag.rec.rid}`,
-    tone: late ? 'alert' : undefined,
+    tone: late ? 'alert' : stockWords(bag.stock).length > 0 ? 'care' : undefined,
   };
+}
+
+interface Kept {
+  readonly place: KeepingPlace;
+  readonly from: string;
+  /** What was weighed in, which counts before what was planned. */
+  readonly putIn?: readonly { readonly food: string }[];
+}
+
+/** Until when bags keep once they are put somewhere: as long as what is in them. */
+export function bagUseBy(
+  bag: Stocked<'bag'>,
+  larder: Shelves,
+  setting: Pick<Setting, 'classOf' | 'keeping'>,
+  where: Kept,
+): UseBy | null {
+  return batchUseBy(larder.batches.get(bag.rec.values.batch)?.values, setting, where);
+}
+
+/**
+ * Until when a batch keeps once it is put somewhere. Its shortest-lived part decides; where nobody
+ * wrote its parts down, the shortest-lived food there is.
+ */
+export function batchUseBy(
+  batch: Batch | undefined,
+  setting: Pick<Setting, 'classOf' | 'keeping'>,
+  where: Kept,
+): UseBy | null {
+  const { putIn = [] } = where;
+  const classes = (putIn.length > 0 ? putIn : (batch?.plan ?? [])).flatMap(({ food }) => {
+    const found = setting.classOf(food);
+    return found === null ? [] : [found];
+  });
+  const known = classesAsMade(classes, batch?.method ?? 'ground');
+  const all = setting.keeping.map((row) => row.class);
+  return useBy(setting.keeping, known.length > 0 ? known : all, where);
 }
 
 interface Placed {
@@ -168,7 +214,7 @@ interface Placed {
   readonly row: StoreRow;
 }
 
-function placed(larder: Larder, setting: Setting): Placed[] {
+function placed(larder: Shelves, setting: Setting): Placed[] {
   const lots = larder.lots
     .filter((lot) => lot.stock.in_place_g !== 0 || lot.stock.total_g < 0)
     .map((lot) => {
@@ -182,27 +228,26 @@ function placed(larder: Larder, setting: Setting): Placed[] {
       };
     });
   const bags = larder.bags
-    .filter((bag) => bag.stock.total_g !== 0)
+    .filter((bag) => bag.stock.in_place_g !== 0 || bag.stock.total_g < 0)
     .map((bag) => ({
       place: bag.rec.values.place,
-      title: placeTitle(bag.rec.values.place, null),
+      title: placeTitle(bag.rec.values.place, bag.rec.values.place_name),
       date: dayOf(bag.rec.values.packed_at, setting.zone),
-      mass_g: bag.stock.total_g,
+      mass_g: bag.stock.in_place_g,
       row: bagRow(bag, larder, setting),
     }));
   return [...lots, ...bags].sort((a, b) => a.date.localeCompare(b.date));
 }
 
-/** The sections of the page: what is thawing first, then each place, oldest first in each. */
-export function storeSections(larder: Larder, setting: Setting): StoreSection[] {
-  const thawing = larder.lots.flatMap((lot) => thawRows(lot, setting));
+/** The sections of the page: each place, oldest first in each. */
+export function storeSections(larder: Shelves, setting: Setting): StoreSection[] {
   const rows = placed(larder, setting);
   const titles = [...new Set(rows.map((row) => `${row.place}|${row.title}`))].sort(
     (a, b) =>
       PLACE_ORDER.indexOf(a.split('|')[0] ?? '') - PLACE_ORDER.indexOf(b.split('|')[0] ?? '') ||
       a.localeCompare(b),
   );
-  const places = titles.map((key): StoreSection => {
+  return titles.map((key): StoreSection => {
     const own = rows.filter((row) => `${row.place}|${row.title}` === key);
     const mass_g = own.reduce((sum, row) => sum + row.mass_g, 0);
     return {
@@ -212,6 +257,4 @@ export function storeSections(larder: Larder, setting: Setting): StoreSection[] 
       rows: own.map((row) => row.row),
     };
   });
-  if (thawing.length === 0) return places;
-  return [{ key: 'thawing', title: 'Thawing', aside: 'in the fridge', rows: thawing }, ...places];
 }

@@ -1,26 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import type { Rec } from '../../db/store.svelte';
 import type { Duty } from '../../domain/kinds';
+import type { Due } from '../duties/due';
 import { byClock, dutyRows, dutyTitle } from './day-rows';
 
-function duty(rid: string, values: Partial<Duty>): Rec<'duty'> {
-  return {
-    rid,
-    entity: 'duty',
-    values: { what: 'pull', ...values },
-    made_at: 0,
-    made_by: null,
-    op_at: 0,
-    op_by: '',
-    gone: false,
-    flags: [],
-    pending: false,
-    also: {},
-    seen: {},
-  };
+function duty(rid: string, values: Partial<Duty>): Due {
+  return { rid, values: { what: 'pull', ...values }, rec: null, rota: null };
 }
 
-const moment = { day: '2026-10-14', today: '2026-10-14', zone: 'Europe/London' };
+const moment = { day: '2026-10-14', today: '2026-10-14', zone: 'Europe/London', travels: [] };
 
 describe('what else the day holds', () => {
   it('lists what is due today, what is late, and what has no day, but not what is done', () => {
@@ -40,6 +28,25 @@ describe('what else the day holds', () => {
       ['any time', '', 'Shop'],
       ['since Mon', '', 'Weigh'],
       ['by', '08:00', 'Pull duck frames'],
+    ]);
+  });
+
+  it('marks raw duties of days of travelling, and hides none', () => {
+    const days = { first: '2026-10-14', last: '2026-10-15' };
+    const travels = [{ rid: 't', values: { days, food: 'biscuit' } }] as unknown as Rec<'travel'>[];
+    const rows = dutyRows(
+      [
+        duty('a', { title: 'Pull', due_at: '2026-10-14T07:00:00Z' }),
+        duty('b', { what: 'shop', title: 'Shop', due_at: '2026-10-14T08:00:00Z' }),
+        duty('c', { what: 'grind', title: 'Grind', due_at: '2026-10-13T08:00:00Z' }),
+      ],
+      { ...moment, travels },
+      () => null,
+    );
+    expect(rows.map((row) => [row.title, row.detail])).toEqual([
+      ['Pull', 'You travel then, on dry food'],
+      ['Shop', undefined],
+      ['Grind', undefined],
     ]);
   });
 

@@ -2,6 +2,8 @@
 import type { Rec } from '../../db/store.svelte';
 import type { Duty } from '../../domain/kinds';
 import { clockOf, dayOf, dayWords } from '../../ui/days';
+import type { Due } from '../duties/due';
+import { isRawWhileAway, RAW_WHILE_AWAY } from './travel';
 
 export interface DayRow {
   readonly key: string;
@@ -12,11 +14,11 @@ export interface DayRow {
   readonly detail: string | undefined;
   readonly who: string | null;
   readonly href: string | undefined;
-  readonly duty: Rec<'duty'> | null;
+  readonly duty: Due | null;
   readonly tone: 'alert' | undefined;
 }
 
-const dutyTitles: Readonly<Record<Duty['what'], string>> = {
+export const dutyTitles: Readonly<Record<Duty['what'], string>> = {
   pull: 'Pull from the freezer',
   grind: 'Grind',
   feed: 'Feed',
@@ -36,12 +38,13 @@ interface Moment {
   readonly day: string;
   readonly today: string;
   readonly zone: string;
+  readonly travels: readonly Rec<'travel'>[];
 }
 
 /** Duties that are due on the day, and on today also those that are late; feeding is in the meals. */
 export function dutyRows(
-  duties: readonly Rec<'duty'>[],
-  { day, today, zone }: Moment,
+  duties: readonly Due[],
+  { day, today, zone, travels }: Moment,
   dogName: (rid: string) => string | null,
 ): DayRow[] {
   return duties
@@ -64,7 +67,7 @@ export function dutyRows(
                 ? 'by'
                 : 'any time',
           title: dutyTitle(duty.values, dog ? dogName(dog) : null),
-          detail: undefined,
+          detail: isRawWhileAway(what, dueDay, travels) ? RAW_WHILE_AWAY : undefined,
           who: assignee ?? null,
           href: undefined,
           duty,

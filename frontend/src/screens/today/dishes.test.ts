@@ -9,6 +9,7 @@ function rec<E extends Entity>(entity: E, rid: string, values: Values[E]): Rec<E
   return {
     rid,
     entity,
+    owner: null,
     values,
     made_at: 0,
     made_by: null,

@@ -31,6 +31,7 @@ const methodWords: Readonly<Record<Batch['method'], string>> = {
   chopped: 'chopped',
   cooked: 'cooked',
   bone_in: 'bone in',
+  dry_mix: 'with dry food',
 };
 
 export function batchName(batch: Batch): string {
@@ -113,7 +114,7 @@ export function dishOf(what: Served, pantry: Pantry): Dish {
     what,
     same: batch.rid,
     name: batchName(batch.values),
-    kind: batch.values.method,
+    kind: batch.values.method === 'dry_mix' ? 'other' : batch.values.method,
     energy_kcal_per_g: energyOf(parts, pantry.kitchen),
     parts,
   };

@@ -6,6 +6,7 @@ import {
   eatenBy,
   eatenShare,
   frontSlot,
+  leftOf,
   slotsOf,
   stepFor,
   watchedDog,
@@ -20,6 +21,7 @@ function rec<E extends Entity>(entity: E, rid: string, values: Values[E]): Rec<E
   return {
     rid,
     entity,
+    owner: null,
     values,
     made_at: 0,
     made_by: null,
@@ -131,6 +133,13 @@ describe('how much was eaten', () => {
     expect(eatenShare({ offered_g: 200, left: null })).toBeNull();
     expect(eatenShare({ offered_g: 200, left: { g: 50 } })).toBe(0.75);
     expect(eatenShare({ offered_g: 200, left: { share: 1 } })).toBe(0);
+    // Another food for the meal, of which the usual portion is another one.
+    const left = (g: number, now_g: number) => leftOf({ offered_g: 190, left: { g } }, now_g);
+    expect(left(190, 250)).toEqual({ g: 250 });
+    expect(left(190, 100)).toEqual({ g: 100 });
+    expect(left(50, 250)).toEqual({ g: 50 });
+    expect(left(0, 250)).toEqual({ g: 0 });
+    expect(leftOf({ offered_g: 190, left: null }, 250)).toBeNull();
   });
 
   it('lights the word that fits', () => {

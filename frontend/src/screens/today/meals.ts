@@ -146,6 +146,18 @@ export function eatenShare(serving: Pick<Serving, 'offered_g' | 'left'>): number
   return offered_g > 0 ? Math.max(0, 1 - left.g / offered_g) : 1;
 }
 
+/**
+ * What is left of a serving that turns out to be of another amount: a bowl that came back full
+ * came back full, and no more is left than there was.
+ */
+export function leftOf(
+  { left, offered_g }: Pick<Serving, 'offered_g' | 'left'>,
+  now_g: number,
+): Serving['left'] {
+  if (left?.g == null || left.g === 0) return left;
+  return left.g >= Math.min(offered_g, now_g) ? { g: now_g } : left;
+}
+
 /** Words for how much was eaten, and the share of what was offered that they stand for. */
 export const eatenSteps = [
   { value: 'all', label: 'All', share: 1 },

@@ -1,9 +1,19 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import vectors from '../../../../fixtures/vectors/labels.json' with { type: 'json' };
 import type { HazardRow, Tables } from '../../domain/tables';
 import { doseWords } from '../plan/doses';
 import type { Kitchen } from '../plan/judged';
-import { notReady, plateHazards, plateMass_g, plateSalt, share_g, type PlateDraft } from './plate';
+import {
+  amountError,
+  notReady,
+  plateHazards,
+  plateMass_g,
+  plateSalt,
+  share_g,
+  shareTyped,
+  type PlateDraft,
+} from './plate';
 import { servingScale, servingWords } from './portion';
 
 const tables = vectors.tables as unknown as Tables;
@@ -18,9 +28,10 @@ const kitchen = {
 } as unknown as Kitchen;
 const plate: PlateDraft = {
   name: 'Stew',
-  lines: [{ food: MINCE, grams: '200' }],
+  lines: [{ food: MINCE, amount: '200' }],
   dogs: ['a', 'b'],
-  each_g: null,
+  each: null,
+  units: 'metric',
 };
 const onion: HazardRow = {
   key: 'onion',
@@ -37,7 +48,41 @@ const onion: HazardRow = {
 describe('a plate', () => {
   it('is shared out evenly until somebody says otherwise', () => {
     expect([plateMass_g(plate), share_g(plate)]).toEqual([200, 100]);
-    expect(share_g({ ...plate, each_g: 30 })).toBe(30);
+    expect(share_g({ ...plate, each: '30' })).toBe(30);
+  });
+
+  it('is typed in ounces and kept in whole grams', () => {
+    // 7.1 oz are 201.3 g; half of 201 g is shown as 3.6 oz, which alone would be 102 g.
+    const ounces: PlateDraft = { ...plate, lines: [{ food: MINCE, amount: '7.1' }], units: 'us' };
+    expect([plateMass_g(ounces), share_g(ounces), shareTyped(ounces)]).toEqual([201, 101, '3.6']);
+    expect(share_g({ ...ounces, each: '3.6' })).toBe(101);
+    expect(share_g({ ...ounces, each: '1,5' })).toBe(43);
+    expect(shareTyped({ ...ounces, each: '1,5' })).toBe('1,5');
+    fc.assert(
+      fc.property(
+        fc.array(fc.integer({ min: 5, max: 2000 }), { minLength: 1, maxLength: 6 }),
+        fc.integer({ min: 1, max: 5 }),
+        (tenths, dogs) => {
+          const lines = tenths.map((each) => ({ food: MINCE, amount: (each / 10).toFixed(1) }));
+          const whole = { ...ounces, lines, dogs: Array.from({ length: dogs }, String) };
+          const typed = { ...whole, each: shareTyped(whole) };
+          expect(Number.isInteger(share_g(whole))).toBe(true);
+          expect(share_g(typed)).toBe(share_g(whole));
+          expect(notReady(typed, false)).toBeUndefined();
+        },
+      ),
+    );
+  });
+
+  it('says what cannot be an amount', () => {
+    expect(amountError('', 'us')).toBeNull();
+    expect(amountError('some', 'us')).toBe('“some” is no number of ounces.');
+    expect(amountError('0.01', 'us')).toBe('The least is 0.04 oz.');
+    expect(amountError('0', 'metric')).toBe('The least is 1 g.');
+    expect(notReady({ ...plate, each: 'half' }, false)).toContain('What each dog had');
+    expect(notReady({ ...plate, each: '0' }, false)).toContain('What each dog had');
+    const some = [{ food: MINCE, amount: 'some' }];
+    expect(notReady({ ...plate, lines: some, units: 'us' }, false)).toContain('Ounces');
   });
 
   it('has its salt from the sodium of its foods', () => {
@@ -46,7 +91,7 @@ describe('a plate', () => {
     // Half of the plate: 100 g, so the sodium of 100 g, as NaCl (39.34 % sodium by formula).
     expect(salt?.grams).toBeCloseTo(sodium_mg / 1000 / 0.3934, 3);
     expect(salt?.perKg[0]?.g_per_kg).toBeCloseTo((salt?.grams ?? 0) / 8, 9);
-    const more = { ...plate, lines: [...plate.lines, { food: 'nobody-knows', grams: '10' }] };
+    const more = { ...plate, lines: [...plate.lines, { food: 'nobody-knows', amount: '10' }] };
     expect(plateSalt(more, kitchen, [])?.isLeast).toBe(true);
   });
 
@@ -65,8 +110,8 @@ describe('a plate', () => {
     expect(notReady(plate, true)).toBe('Not for dogs');
     expect(notReady({ ...plate, dogs: [] }, false)).toContain('dog');
     expect(notReady({ ...plate, lines: [] }, false)).toContain('What is on it');
-    expect(notReady({ ...plate, lines: [{ food: MINCE, grams: '' }] }, false)).toContain('Grams');
-    expect(notReady({ ...plate, each_g: 150 }, false)).toContain('More than');
+    expect(notReady({ ...plate, lines: [{ food: MINCE, amount: '' }] }, false)).toContain('Grams');
+    expect(notReady({ ...plate, each: '150' }, false)).toContain('More than');
   });
 });
 

@@ -3,15 +3,24 @@ import { create, transact } from '../../db/store.svelte';
 import { totals } from '../../domain/composition';
 import type { HazardRow } from '../../domain/tables';
 import { readAmount } from '../../ui/amounts';
+import {
+  capital,
+  foodGrams,
+  knownMass,
+  measureScale,
+  scaleMass,
+  scaleUnits,
+  type Units,
+} from '../../ui/words';
 import { hazardsNamed } from '../plan/foods';
 import type { Kitchen } from '../plan/judged';
-import type { Larder } from '../stores/larder';
-import { feed } from './feed';
+import type { Shelves } from '../stores/larder';
+import { extraAt, feed } from './feed';
 
 export interface PlateLine {
   readonly food: string;
-  /** Grams as typed. */
-  readonly grams: string;
+  /** As typed, in the member's unit. */
+  readonly amount: string;
 }
 
 export interface PlateDraft {
@@ -19,28 +28,56 @@ export interface PlateDraft {
   readonly name: string;
   readonly lines: readonly PlateLine[];
   readonly dogs: readonly string[];
-  /** Grams each dog had; null while it is the whole plate shared out evenly. */
-  readonly each_g: number | null;
+  /** What each dog had, as typed; null while it is the whole plate shared out evenly. */
+  readonly each: string | null;
+  /** In which units it is typed. */
+  readonly units: Units;
 }
+
+/** The least that can be written down of one food [g]. */
+const LEAST_G = 1;
 
 /** Sodium chloride by mass of sodium: molar masses 58.44 and 22.99 g/mol. */
 const SALT_PER_SODIUM = 58.44 / 22.99;
 
-export function linesRead(lines: readonly PlateLine[]): { food: string; mass_g: number }[] {
-  return lines.flatMap(({ food, grams }) => {
-    const mass_g = readAmount(grams);
-    return mass_g === null || mass_g <= 0 ? [] : [{ food, mass_g }];
+/** A typed amount in grams, in whole ones from ounces; null when it is no amount. */
+function typed_g(amount: string, units: Units): number | null {
+  const value = readAmount(amount);
+  return value === null || units === 'metric' ? value : foodGrams(value, units);
+}
+
+type Lines = Pick<PlateDraft, 'lines' | 'units'>;
+
+export function linesRead({ lines, units }: Lines): { food: string; mass_g: number }[] {
+  return lines.flatMap(({ food, amount }) => {
+    const mass_g = typed_g(amount, units);
+    return mass_g === null || mass_g < LEAST_G ? [] : [{ food, mass_g }];
   });
 }
 
-export function plateMass_g(draft: PlateDraft): number {
-  return linesRead(draft.lines).reduce((sum, line) => sum + line.mass_g, 0);
+/** What is wrong with an amount that was typed; null when nothing is, or nothing was typed. */
+export function amountError(amount: string, units: Units, least_g = LEAST_G): string | null {
+  if (amount.trim() === '') return null;
+  const mass_g = typed_g(amount, units);
+  if (mass_g === null) return `“${amount}” is no number of ${scaleUnits[units].spoken}.`;
+  return mass_g < least_g ? `The least is ${scaleMass(least_g, units)}.` : null;
+}
+
+export function plateMass_g(draft: Lines): number {
+  return linesRead(draft).reduce((sum, line) => sum + line.mass_g, 0);
 }
 
 /** What each dog had: as said, else an even share of the plate. */
 export function share_g(draft: PlateDraft): number {
-  const even = plateMass_g(draft) / Math.max(1, draft.dogs.length);
-  return draft.each_g ?? Math.round(even);
+  const even_g = Math.round(plateMass_g(draft) / Math.max(1, draft.dogs.length));
+  const said_g = typed_g(draft.each ?? '', draft.units);
+  return said_g === null ? even_g : knownMass(said_g, even_g, draft.units);
+}
+
+/** What stands in the field for each dog's share. */
+export function shareTyped(draft: PlateDraft): string {
+  if (draft.each !== null) return draft.each;
+  return plateMass_g(draft) > 0 ? measureScale(share_g(draft), draft.units).figure : '';
 }
 
 /** The hazards that the name of the plate or of a food in it points to. */
@@ -72,7 +109,7 @@ export function plateSalt(
   const { tables } = kitchen;
   const whole_g = plateMass_g(draft);
   if (tables === null || whole_g <= 0) return null;
-  const portions = linesRead(draft.lines).flatMap(({ food, mass_g }) => {
+  const portions = linesRead(draft).flatMap(({ food, mass_g }) => {
     const row = kitchen.food(food);
     return row === null ? [] : [[row, mass_g] as const];
   });
@@ -96,7 +133,12 @@ export function notReady(draft: PlateDraft, isStopped: boolean): string | undefi
   if (isStopped) return 'Not for dogs';
   if (draft.dogs.length === 0) return 'Which dog first';
   if (draft.lines.length === 0) return 'What is on it first';
-  if (linesRead(draft.lines).length < draft.lines.length) return 'Grams of each food first';
+  if (linesRead(draft).length < draft.lines.length) {
+    return `${capital(scaleUnits[draft.units].spoken)} of each food first`;
+  }
+  if (amountError(draft.each ?? '', draft.units, 0) !== null || share_g(draft) <= 0) {
+    return 'What each dog had first';
+  }
   if (share_g(draft) * draft.dogs.length > plateMass_g(draft) + draft.dogs.length) {
     return 'More than is on the plate';
   }
@@ -104,12 +146,8 @@ export function notReady(draft: PlateDraft, isStopped: boolean): string | undefi
 }
 
 /** Writes the plate as a cooked batch with what is in it, and a serving for each dog. */
-export async function savePlate(
-  draft: PlateDraft,
-  when: { readonly day: string; readonly at: string },
-  larder: Larder,
-): Promise<void> {
-  const lines = linesRead(draft.lines);
+export async function savePlate(draft: PlateDraft, at: string, larder: Shelves): Promise<void> {
+  const lines = linesRead(draft);
   const offered_g = share_g(draft);
   await transact(async () => {
     const batch = await create('batch', {
@@ -118,13 +156,13 @@ export async function savePlate(
       stage: 'done',
       dogs: [...draft.dogs],
       yield_g: Math.max(1, Math.round(plateMass_g(draft))),
-      made_at: when.at,
+      made_at: at,
     });
     for (const { food, mass_g } of lines) {
-      await create('weigh_in', { batch, food, mass_g, lot: null, at: when.at });
+      await create('weigh_in', { batch, food, mass_g, lot: null, at });
     }
     const what = { food: null, batch, bag: null };
     const bowls = draft.dogs.map((dog) => ({ dog, what, offered_g, left: { g: 0 } }));
-    await feed({ mealtime: null, ...when }, bowls, larder);
+    await feed(extraAt(at), bowls, larder);
   });
 }

@@ -2,7 +2,7 @@
 import { InputError } from '../../domain/input-error';
 import type { ServingSize } from '../../domain/label-lines';
 import { shareOut } from '../../domain/portions';
-import { foodGrams, gramsPerOunce, type Units } from '../../ui/words';
+import { foodGrams, scaleFigure, scaleUnits, type Units } from '../../ui/words';
 import type { Eater } from '../plan/eaters';
 
 /** Portions are rounded to what is handy on a kitchen scale. */
@@ -56,17 +56,15 @@ export interface FoodScale {
 export function foodScale(units: Units, portion_g: number): FoodScale {
   if (units === 'us') {
     return {
-      unit: 'oz',
-      spoken: 'ounces',
+      ...scaleUnits.us,
       step: portion_g < 100 ? 0.1 : 0.5,
       decimals: 1,
-      shown: (grams) => Math.round((grams / gramsPerOunce) * 10) / 10,
+      shown: (grams) => scaleFigure(grams, units),
       grams: (shown) => foodGrams(shown, units),
     };
   }
   return {
-    unit: 'g',
-    spoken: 'grams',
+    ...scaleUnits.metric,
     step: portion_g < 100 ? handyStep_g(portion_g) : 10,
     decimals: 0,
     shown: (grams) => grams,

@@ -1,9 +1,8 @@
 /** Whose and which record a disagreement is about, read from the store. */
-import { record, type Rec } from '../../db/store.svelte';
-import { inWords } from '../../db/words';
-import { kinds } from '../../domain/declared';
-import type { Meal, Serving } from '../../domain/kinds';
-import { dayOf, dayWords, momentWords } from '../../ui/days';
+import { namesFor, record, type LostRow, type Rec } from '../../db/store.svelte';
+import type { Naming } from '../../db/words';
+import type { Entity, Meal, Serving } from '../../domain/kinds';
+import { dayOf, dayWords } from '../../ui/days';
 import { capital } from '../../ui/words';
 import { today, zone } from '../plan/here.svelte';
 
@@ -24,7 +23,7 @@ async function mealOf(meal: Meal): Promise<string> {
 }
 
 /** "Pascoe, Mon supper": as much as this phone knows of the record. */
-export async function aboutOf(rec: Rec): Promise<string> {
+export async function aboutOf(rec: Pick<Rec, 'entity' | 'values'>): Promise<string> {
   const values = rec.values as unknown as Record<string, unknown>;
   const parts: string[] = [];
   if (rec.entity === 'serving') {
@@ -40,9 +39,20 @@ export async function aboutOf(rec: Rec): Promise<string> {
   return capital(parts.filter((part) => part !== '').join(', '));
 }
 
-/** A value by its declaration: "3 mm", "yes". */
-export function valueWords(rec: Rec, register: string, value: unknown): string {
-  if (register === 'at' && typeof value === 'string') return momentWords(value, today(), zone());
-  const declared = kinds[rec.entity]?.registers[register];
-  return declared ? inWords(declared, value, () => null) : JSON.stringify(value);
+/** Names for what a record and the other accounts of it mention. */
+export function namingOf({ rid, entity, values, also }: Rec): Promise<Naming> {
+  const others = Object.entries(also).flatMap(([register, answers]) =>
+    answers.map(({ value }) => ({ rid, entity, values: { [register]: value } })),
+  );
+  return namesFor([{ rid, entity, values: { ...values } }, ...others]);
+}
+
+/** The same for a record that only this phone still knows. */
+export async function aboutLost({
+  rid,
+  entity,
+  row,
+}: LostRow): Promise<{ about: string; naming: Naming }> {
+  const about = await aboutOf({ entity: entity as Entity, values: row.values });
+  return { about, naming: await namesFor([{ rid, entity, values: row.values }]) };
 }

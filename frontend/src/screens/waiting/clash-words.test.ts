@@ -6,6 +6,7 @@ function rec(entity: Rec['entity'], values: object, register: string, answers: u
   return {
     rid: 'r',
     entity,
+    owner: null,
     values,
     made_at: 0,
     made_by: null,

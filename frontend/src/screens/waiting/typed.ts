@@ -1,5 +1,5 @@
 /** Values of a refused entry as text to be changed, and back. */
-import type { Register } from '../../domain/declared';
+import { kinds, type Register } from '../../domain/declared';
 import { readAmount } from '../../ui/amounts';
 
 const typeable = new Set<Register['type']>([
@@ -37,4 +37,16 @@ export function readTyped(register: Register, text: string): Typed {
   return {
     error: `“${text}” is no number. Give ${range}${register.unit ? ` ${register.unit}` : ''}.`,
   };
+}
+
+/** The registers of an entry that can be changed by typing. */
+export function fixable(
+  entity: string,
+  set: Readonly<Record<string, unknown>>,
+): [name: string, register: Register][] {
+  return Object.entries(kinds[entity]?.registers ?? {}).filter(([name, register]) => {
+    const value = set[name];
+    if (!(name in set) || typedOf(register, value) === null) return false;
+    return register.type !== 'instant' || typeof value === 'string';
+  });
 }

@@ -130,7 +130,7 @@ class Home:
         self.host = host
         self.port = port
         self.https_port = https_port
-        self._addresses = addresses.lan_addresses()
+        self._addresses = self._find_addresses()
 
     @property
     def local_host(self) -> str:
@@ -168,8 +168,14 @@ class Home:
 
     def has_moved(self) -> bool:
         """Looks again, and certifies what is new."""
-        before, self._addresses = self._addresses, addresses.lan_addresses()
+        before, self._addresses = self._addresses, self._find_addresses()
         return self.certify() or before != self._addresses
+
+    def _find_addresses(self) -> list[str]:
+        """Those that are listened on. Of IPv6 there is a new one every day (RFC 8981), for which
+        nobody's requests are to be cut off."""
+        found = addresses.lan_addresses()
+        return found if ":" in self.host else [each for each in found if ":" not in each]
 
     def children(self) -> list[Child]:
         celery = [sys.executable, "-m", "celery", "--quiet", "--app", "household.config.celery"]
@@ -203,10 +209,11 @@ class Home:
         environment = {"PYTHONUNBUFFERED": "1", "PYTHONPATH": python_path()}
         if self.https_port is not None:
             environment["TRENCHER_HTTPS_PORT"] = str(self.https_port)
-            if self.phone_url is not None and not settings.INVITATION_BASE_URL:
-                # Phones that do not trust the certificate yet learn how; the others go straight
-                # on, with what stands after the "#".
-                environment["TRENCHER_INVITATION_BASE_URL"] = f"{self.phone_url}#"
+        if self.phone_url is not None and not settings.INVITATION_BASE_URL:
+            # Phones that do not trust the certificate yet learn how; the others go straight on,
+            # with what stands after the "#".
+            path = "#" if self.https_port is not None else ""
+            environment["TRENCHER_INVITATION_BASE_URL"] = f"{self.phone_url}{path}"
         return environment
 
 

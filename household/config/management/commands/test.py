@@ -12,6 +12,10 @@ from django.core.management.base import BaseCommand
 
 from household.config import bootstrap
 
+# Idle workers take over what others have before them: journeys in the browser are long and stand
+# in one row.
+WHOLE = ("-n", "auto", "--dist", "worksteal")
+
 
 class Command(BaseCommand):
     help = (
@@ -30,7 +34,7 @@ class Command(BaseCommand):
         given: list[str] = options["arguments"]
         frontend = settings.BASE / "frontend"
         node, _ = bootstrap.node_and_npm()
-        pytest = [sys.executable, "-m", "pytest", *(given or ["-n", "auto"])]
+        pytest = [sys.executable, "-m", "pytest", *(given or WHOLE)]
         vitest = [node, str(frontend / "node_modules" / "vitest" / "vitest.mjs"), "run"]
         steps = (
             [(pytest, settings.BASE)] if given else [(vitest, frontend), (pytest, settings.BASE)]
