@@ -1,0 +1,198 @@
+"""Traces that the walker found and shrank, each for one planted bug."""
+
+from tests.household.sync.campaign.rules import Step
+
+TRACES: dict[str, list[Step]] = {
+    "M1": [
+        (
+            "create",
+            {
+                "phone": 1,
+                "name": "batch 11",
+                "entity": "batch",
+                "owner": None,
+                "value": 2,
+                "bad": False,
+            },
+        ),
+        ("edit", {"phone": 1, "name": "batch 11", "register": "note", "value": 1, "bad": True}),
+        ("edit", {"phone": 1, "name": "batch 11", "register": "note", "value": 1, "bad": False}),
+    ],
+    "M2": [
+        ("server_write", {"name": "breakfast", "entity": "meal", "register": "note", "value": 3}),
+        ("sync", {"phone": 0, "limit": 9}),
+        ("open", {"phone": 0, "name": "breakfast", "form": "form 18"}),
+        ("edit", {"phone": 0, "name": "breakfast", "register": "name", "value": 2, "bad": False}),
+        ("save", {"form": "form 18", "register": "name", "value": 1, "bad": False}),
+    ],
+    "M6": [
+        (
+            "create",
+            {"phone": 1, "name": "dog 13", "entity": "dog", "owner": None, "value": 4, "bad": True},
+        ),
+        ("open", {"phone": 1, "name": "dog 13", "form": "form 17"}),
+        ("save", {"form": "form 17", "register": "name", "value": 4, "bad": False}),
+    ],
+    "M7": [
+        (
+            "create",
+            {
+                "phone": 0,
+                "name": "lot 12",
+                "entity": "lot",
+                "owner": None,
+                "value": 3,
+                "bad": False,
+            },
+        ),
+        ("push", {"phone": 0, "fate": "ok", "tag": "push 13"}),
+        ("count", {"phone": 0, "name": "count 15", "owner": "lot 12", "counted_g": 500}),
+        ("sync", {"phone": 1, "limit": 9}),
+        ("delete", {"phone": 1, "name": "lot 12"}),
+    ],
+    "M8": [
+        (
+            "create",
+            {
+                "phone": 0,
+                "name": "supper",
+                "entity": "meal",
+                "owner": None,
+                "value": 3,
+                "bad": False,
+            },
+        ),
+        ("push", {"phone": 0, "fate": "reply lost", "tag": "push 18"}),
+        ("sync", {"phone": 2, "limit": 9}),
+        ("edit", {"phone": 2, "name": "supper", "register": "name", "value": 4, "bad": False}),
+        ("delete", {"phone": 0, "name": "supper"}),
+    ],
+    "L3": [
+        (
+            "create",
+            {"phone": 1, "name": "lot 2", "entity": "lot", "owner": None, "value": 3, "bad": True},
+        ),
+        ("count", {"phone": 1, "name": "count 3", "owner": "lot 2", "counted_g": 500}),
+    ],
+    "P1": [
+        ("server_write", {"name": "batch 5", "entity": "batch", "register": "name", "value": 3}),
+        (
+            "create",
+            {
+                "phone": 1,
+                "name": "lot 10",
+                "entity": "lot",
+                "owner": None,
+                "value": 2,
+                "bad": False,
+            },
+        ),
+        ("sync", {"phone": 1, "limit": 1}),
+        ("edit", {"phone": 1, "name": "batch 5", "register": "note", "value": 1, "bad": False}),
+        ("delete", {"phone": 1, "name": "lot 10"}),
+        ("push", {"phone": 1, "fate": "ok", "tag": "push 13"}),
+        (
+            "create",
+            {
+                "phone": 2,
+                "name": "batch 15",
+                "entity": "batch",
+                "owner": None,
+                "value": 4,
+                "bad": False,
+            },
+        ),
+        ("pull", {"phone": 0, "limit": 9, "fate": "ok", "tag": "pull 16"}),
+        ("edit", {"phone": 0, "name": "batch 5", "register": "name", "value": 4, "bad": False}),
+        ("sync", {"phone": 2, "limit": 2}),
+        ("sync", {"phone": 0, "limit": 1}),
+        ("pull", {"phone": 1, "limit": 2, "fate": "sent twice", "tag": "pull 19"}),
+    ],
+    "R1": [
+        ("server_write", {"name": "dog 4", "entity": "dog", "register": "vet_notes", "value": 3}),
+        ("pull", {"phone": 2, "limit": 1, "fate": "ok", "tag": "pull 18"}),
+        (
+            "create",
+            {
+                "phone": 1,
+                "name": "batch 20",
+                "entity": "batch",
+                "owner": None,
+                "value": 2,
+                "bad": False,
+            },
+        ),
+        ("open", {"phone": 1, "name": "batch 20", "form": "form 21"}),
+        ("backup", {"tag": "backup 23"}),
+        ("push", {"phone": 1, "fate": "ok", "tag": "push 26"}),
+        ("edit", {"phone": 2, "name": "dog 4", "register": "vet_notes", "value": 2, "bad": False}),
+        ("save", {"form": "form 21", "register": "note", "value": 1, "bad": False}),
+        ("restore", {"tag": "backup 23"}),
+    ],
+    "R4": [
+        ("backup", {"tag": "backup 5"}),
+        (
+            "create",
+            {
+                "phone": 0,
+                "name": "supper",
+                "entity": "meal",
+                "owner": None,
+                "value": 3,
+                "bad": False,
+            },
+        ),
+        (
+            "create",
+            {"phone": 1, "name": "lot 11", "entity": "lot", "owner": None, "value": 4, "bad": True},
+        ),
+        ("push", {"phone": 1, "fate": "ok", "tag": "push 12"}),
+        ("sync", {"phone": 0, "limit": 2}),
+        ("delete", {"phone": 0, "name": "supper"}),
+        ("restore", {"tag": "backup 5"}),
+    ],
+    "R5": [
+        ("backup", {"tag": "backup 9"}),
+        ("server_write", {"name": "dog 22", "entity": "dog", "register": "name", "value": 2}),
+        ("sync", {"phone": 1, "limit": 9}),
+        ("restore", {"tag": "backup 9"}),
+    ],
+    "T1": [
+        ("remove_member", {"phone": 0}),
+        ("backup", {"tag": "backup 1"}),
+        ("invite", {"phone": 0, "role": "partner"}),
+        ("server_write", {"name": "dog 4", "entity": "dog", "register": "vet_notes", "value": 3}),
+        ("pull", {"phone": 0, "limit": 9, "fate": "sent twice", "tag": "pull 6"}),
+        ("restore", {"tag": "backup 1"}),
+    ],
+    "T2": [
+        (
+            "create",
+            {
+                "phone": 1,
+                "name": "dog 10",
+                "entity": "dog",
+                "owner": None,
+                "value": 1,
+                "bad": False,
+            },
+        ),
+        ("backup", {"tag": "backup 17"}),
+        ("sync", {"phone": 1, "limit": 2}),
+        ("sync", {"phone": 0, "limit": 1}),
+        ("server_write", {"name": "dog 10", "entity": "dog", "register": "name", "value": 3}),
+        ("edit", {"phone": 0, "name": "dog 10", "register": "name", "value": 4, "bad": False}),
+        ("pull", {"phone": 0, "limit": 9, "fate": "ok", "tag": "pull 32"}),
+        ("restore", {"tag": "backup 17"}),
+    ],
+    "T3": [
+        ("server_write", {"name": "dog 3", "entity": "dog", "register": "vet_notes", "value": 3}),
+        ("backup", {"tag": "backup 4"}),
+        ("pull", {"phone": 2, "limit": 2, "fate": "ok", "tag": "pull 7"}),
+        ("delete", {"phone": 2, "name": "dog 3"}),
+        ("sync", {"phone": 2, "limit": 9}),
+        ("restore", {"tag": "backup 4"}),
+        ("pull", {"phone": 2, "limit": 1, "fate": "ok", "tag": "pull 20"}),
+        ("pull", {"phone": 2, "limit": 9, "fate": "ok", "tag": "pull 26"}),
+    ],
+}
