@@ -13,6 +13,7 @@ from statistics import median
 
 from playwright.sync_api import Browser, sync_playwright
 
+from household.config import bootstrap
 from tests.browser.api import Api
 from tests.browser.conftest import Server, free_port
 from tests.browser.handset import Handset
@@ -71,6 +72,7 @@ def measured(browser: Browser, server: Server, slower: int) -> list[float]:
     handset = Handset(context).open(f"/counter/{batch}").ready()
     handset.tick_all()
     handset.tap("Start weighing")
+    handset.tap("All good")
     handset.page.get_by_role("group", name="Grams on the scale").wait_for()
     context.new_cdp_session(handset.page).send("Emulation.setCPUThrottlingRate", {"rate": slower})
     spent: list[float] = handset.page.evaluate(PRESS, KEYS)
@@ -80,6 +82,7 @@ def measured(browser: Browser, server: Server, slower: int) -> list[float]:
 
 def main() -> int:
     chromium = shutil.which("chromium")
+    bootstrap.build_app()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
         server = Server(port=free_port(), data=Path(folder))

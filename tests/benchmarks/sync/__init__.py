@@ -1,0 +1,1 @@
+"""How fast sync is, beside two general replicators. Run: python -m tests.benchmarks.sync"""

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class PeerServerConfig(AppConfig):
+    name = "tests.benchmarks.sync.peer_server"
+    label = "peer_server"
