@@ -170,9 +170,14 @@ class Handset:
         return Handset(self.context, self.script).open(path)
 
     def bare_page(self) -> Page:
-        """A page of the same origin without the app."""
+        """A page of the same origin without the app.
+
+        A picture, because the worker answers every address outside `/static` and `/api` with the
+        app: two of them would then be at work.
+        """
         page = self.context.new_page()
-        page.goto("/manifest.json")
+        page.goto("/static/app/icon-192.png")
+        assert page.evaluate("document.scripts.length") == 0
         return page
 
     # What stands there
