@@ -9,5 +9,8 @@ export default defineConfig({
     environment: './src/test/environment.ts',
     setupFiles: ['src/test/setup.ts'],
     restoreMocks: true,
+    // A busy machine is not a failure.
+    testTimeout: 60_000,
+    hookTimeout: 60_000,
   },
 });

@@ -18,7 +18,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-_READY_WITHIN_S = 30.0
+from tests.patience import PATIENCE_S
 
 
 def free_port() -> int:
@@ -84,7 +84,7 @@ def _running(
         command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, **options
     )
     try:
-        deadline = time.monotonic() + _READY_WITHIN_S
+        deadline = time.monotonic() + PATIENCE_S
         while not _answers(port):
             if process.poll() is not None or time.monotonic() > deadline:
                 raise RuntimeError(f"{command[0]} did not start (exit code {process.poll()})")
@@ -92,7 +92,7 @@ def _running(
         yield
     finally:
         process.send_signal(stop)
-        process.wait(30)
+        process.wait(PATIENCE_S)
 
 
 def _answers(port: int) -> bool:

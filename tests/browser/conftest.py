@@ -23,10 +23,9 @@ from tests.browser.api import ZONE, Api
 from tests.browser.fault_proxy import FaultProxy
 from tests.browser.handset import SOON_MS, UNTIL_CONTROLLED, Handset, ask
 from tests.household.config.serving import descendants
+from tests.patience import PATIENCE_S
 
 ROOT = Path(__file__).resolve().parents[2]
-STARTED_WITHIN_S = 180.0
-STOPPED_WITHIN_S = 30.0
 LONGEST_TEST = timedelta(minutes=4)
 # Playwright's own five seconds are short for a machine that runs other tests beside.
 expect.set_options(timeout=SOON_MS)
@@ -81,7 +80,7 @@ class Server:
             stdout=log,
             stderr=log,
         )
-        deadline = time.monotonic() + STARTED_WITHIN_S
+        deadline = time.monotonic() + PATIENCE_S
         while time.monotonic() < deadline:
             try:
                 with urllib.request.urlopen(f"{self.url}/api/session", timeout=5):
@@ -93,7 +92,7 @@ class Server:
     def stop(self) -> None:
         if self.process is not None:
             self.process.send_signal(signal.SIGTERM)
-            self.process.wait(STOPPED_WITHIN_S)
+            self.process.wait(PATIENCE_S)
             self.process = None
 
     def kill(self) -> None:
@@ -103,7 +102,7 @@ class Server:
         for pid in [self.process.pid, *descendants(self.process.pid)]:
             with contextlib.suppress(ProcessLookupError):
                 os.kill(pid, signal.SIGKILL)
-        self.process.wait(STOPPED_WITHIN_S)
+        self.process.wait(PATIENCE_S)
         self.process = None
 
     def manage(self, *arguments: str) -> str:
@@ -176,7 +175,7 @@ def phone(browser: Browser, server: Server) -> Iterator[Phone]:
             timezone_id=zone,
             color_scheme="dark" if dark else "light",
         )
-        context.set_default_timeout(15_000)
+        context.set_default_timeout(SOON_MS)
         made.append(context)
         return context
 

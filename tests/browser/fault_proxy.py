@@ -14,7 +14,8 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from types import TracebackType
 from typing import Any
 
-TIMEOUT_S = 60.0
+from tests.patience import PATIENCE_S
+
 # These belong to one connection; the proxy has two.
 HOP_BY_HOP = {"connection", "keep-alive", "transfer-encoding", "te", "upgrade"}
 
@@ -91,7 +92,7 @@ class Held:
             self._there += 1
             if self._there == self.count:
                 self.arrived.set()
-        self.go_on.wait(TIMEOUT_S)
+        self.go_on.wait(PATIENCE_S)
 
 
 class FaultProxy:
@@ -226,7 +227,7 @@ class FaultProxy:
             rule.met.set()
 
     def _forward(self, exchange: Exchange) -> Answer:
-        upstream = http.client.HTTPConnection("127.0.0.1", self._upstream_port, timeout=TIMEOUT_S)
+        upstream = http.client.HTTPConnection("127.0.0.1", self._upstream_port, timeout=PATIENCE_S)
         try:
             kept = {
                 name: value
@@ -263,7 +264,7 @@ class _Listener(ThreadingHTTPServer):
 
 class _Handler(BaseHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
-    timeout = TIMEOUT_S
+    timeout = PATIENCE_S
 
     def _pass_on(self) -> None:
         listener = self.server

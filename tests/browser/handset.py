@@ -9,12 +9,13 @@ from playwright.sync_api import BrowserContext, Locator, Page, Route, expect
 from playwright.sync_api import Error as PlaywrightError
 from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
+from tests.patience import PATIENCE_S
+
 Mark = Literal["Saved on this phone", "Everything synced", "Needs you"]
-# A round of sync, a slow machine and a pause between two tries.
-SOON_MS = 20_000
+SOON_MS = PATIENCE_S * 1000
 API = "**/api/**"
 CLOSED_WITHIN_MS = 5_000
-ANSWERED_WITHIN_MS = 60_000
+ANSWERED_WITHIN_MS = SOON_MS
 # Promises, because waiting for an expression would need a page that may evaluate text.
 UNTIL_CONTROLLED = """() => new Promise((done) => {
   const workers = navigator.serviceWorker;

@@ -15,9 +15,9 @@ from tests.browser.fault_proxy import Answer, Exchange, FaultProxy, Forward
 from tests.browser.handset import Handset
 from tests.browser.kitchen import sees_weight, weigh, weigh_here
 from tests.browser.server_log import entries, weighed
+from tests.patience import PATIENCE_S
 
 PUSH, PULL = "/sync/push", "/sync/changes"
-WITHIN_S = 20.0
 HTML = {"Content-Type": "text/html; charset=utf-8"}
 JSON = {"Content-Type": "application/json"}
 LOGIN_PAGE = "<!doctype html><title>Sign in to the network</title><form><input name=user></form>"
@@ -62,7 +62,7 @@ def test_fault_21_and_fault_36_what_is_no_answer_of_ours_is_no_receipt(
     handset = hold(ines, f"/dogs/{morag}", url=proxy.url)
     portal = proxy.answer("/api/", status=status, body=body, headers=headers)
     weigh(handset, morag, "7.4")
-    assert portal.met.wait(WITHIN_S)
+    assert portal.met.wait(PATIENCE_S)
     handset.waits_with(1)
     handset.open("/waiting")
     handset.tap("Try now")
@@ -86,7 +86,7 @@ def test_fault_36_a_portal_in_front_of_everything_replaces_nothing_of_the_app(
     weigh(handset, morag, "7.4")
     # As when somebody comes back to the app: it looks for a new build, and finds the portal.
     handset.page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
-    deadline = time.monotonic() + WITHIN_S
+    deadline = time.monotonic() + PATIENCE_S
     while not worker.met.wait(0.5):
         assert time.monotonic() < deadline, "It did not look."
         handset.page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
@@ -136,7 +136,7 @@ def test_fault_34_a_first_sync_cut_halfway_goes_on_where_it_stopped(
 
     proxy.rule(PULL, small_pages)
     handset = hold(ines, url=proxy.url, ready=False)
-    assert cut.wait(WITHIN_S)
+    assert cut.wait(PATIENCE_S)
     handset.sees("Not all of this household’s records are here yet.")
     handset.mark_is_not("Everything synced")
     assert asked[0] == 0

@@ -15,9 +15,9 @@ from tests.browser.conftest import Hold, Server
 from tests.browser.fault_proxy import FaultProxy
 from tests.browser.kitchen import sees_weight, weigh
 from tests.browser.server_log import database, entries, weighed
+from tests.patience import PATIENCE_S
 
 PUSH = "/sync/push"
-WITHIN_S = 30.0
 # SQLite has no sleep; counting for ever stands still as well.
 ENDLESS = """CREATE VIEW endless AS
     WITH RECURSIVE number(x) AS (SELECT 1 UNION ALL SELECT x + 1 FROM number)
@@ -62,7 +62,7 @@ def standing_still_at_the_rows(server: Server, home: Api) -> Iterator[None]:
 
 def stands_still(server: Server) -> bool:
     """Whether somebody has been inside a transaction that writes for half a second."""
-    deadline, since = time.monotonic() + WITHIN_S, None
+    deadline, since = time.monotonic() + PATIENCE_S, None
     while time.monotonic() < deadline:
         if not is_writing(server):
             since = None

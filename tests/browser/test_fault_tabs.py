@@ -18,9 +18,9 @@ from tests.browser.handset import (
 )
 from tests.browser.kitchen import sees_weight, weigh, weigh_here
 from tests.browser.server_log import entries, weighed
+from tests.patience import PATIENCE_S
 
 PUSH = "/sync/push"
-WITHIN_S = 20.0
 NO_LOCKS = "Object.defineProperty(Navigator.prototype, 'locks', {get: () => undefined})"
 # Takes the lock and never gives it back, as a tab does that the system has frozen.
 FREEZE_WITH_LOCK = """(name) => new Promise((held) => {
@@ -48,7 +48,7 @@ def test_fault_06_two_tabs_without_the_lock_send_the_same_and_it_counts_once(
     weigh(second, morag, "7.5")
     held = proxy.hold_reply(PUSH, times=2)
     first.restore_network()
-    assert held.arrived.wait(WITHIN_S), "both tabs push"
+    assert held.arrived.wait(PATIENCE_S), "both tabs push"
     one, other = (each.op_ids for each in proxy.pushes()[-2:])
     assert sorted(one) == sorted(other)
     assert len(one) == 2

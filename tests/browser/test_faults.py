@@ -16,9 +16,9 @@ from tests.browser.fault_proxy import Answer, Exchange, FaultProxy, Forward
 from tests.browser.handset import Handset
 from tests.browser.kitchen import sees_weight, take_in, weigh, write_notes
 from tests.browser.server_log import entries, weighed
+from tests.patience import PATIENCE_S
 
 PUSH = "/sync/push"
-WITHIN_S = 20.0
 AT = "2026-01-05T08:00:00Z"
 
 
@@ -28,7 +28,7 @@ def test_fault_01_a_reply_lost_after_the_commit_has_one_effect(
     handset = hold(ines, url=proxy.url)
     lost = proxy.lose_reply(PUSH)
     weigh(handset, morag, "7.4")
-    assert lost.met.wait(WITHIN_S)
+    assert lost.met.wait(PATIENCE_S)
     assert weighed(server, ines) == [7400]
     committed = ines.rows("weighing")
     handset.sees_mark("Everything synced")
@@ -61,7 +61,7 @@ def test_fault_04_a_page_killed_in_the_middle_of_a_push_sends_again(
     handset = hold(ines, url=proxy.url)
     held = proxy.hold_reply(PUSH) if has_arrived else proxy.hold_request(PUSH)
     weigh(handset, morag, "7.4")
-    assert held.arrived.wait(WITHIN_S)
+    assert held.arrived.wait(PATIENCE_S)
     assert weighed(server, ines) == ([7400] if has_arrived else [])
     handset.crash()
     handset.reopen(f"/dogs/{morag}")
@@ -261,7 +261,7 @@ def test_fault_17_what_two_phones_take_out_adds_up_even_when_sent_twice(
 
     lost = proxy.lose_reply(PUSH, times=2)
     handset.restore_network()
-    assert lost.met.wait(WITHIN_S)
+    assert lost.met.wait(PATIENCE_S)
     other.restore_network()
     for each in (handset, other):
         each.sees_mark("Everything synced")

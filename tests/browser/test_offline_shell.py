@@ -15,6 +15,7 @@ from tests.browser.fault_proxy import FaultProxy
 from tests.browser.handset import SOON_MS, Handset, ask
 from tests.browser.kitchen import weigh_here
 from tests.browser.server_log import weighed
+from tests.patience import PATIENCE_S
 
 # Every cached address, in the order of the caches.
 CACHED = """async () => {
@@ -29,7 +30,6 @@ CACHED = """async () => {
 }"""
 HOW_OPENED = "performance.getEntriesByType('navigation')[0].type"
 ANSWERS = "(path) => fetch(path).then(() => true, () => false)"
-WITHIN_S = 20.0
 PLACES = ("today", "counter", "plan", "stores", "review")
 
 
@@ -183,7 +183,7 @@ def test_fault_24_a_new_build_waits_for_a_tap_and_keeps_what_waits(
     handset.tap("Save 7.4 kg")
     handset.sheet_closes()
     handset.waits_with(2)
-    assert unsent.met.wait(WITHIN_S)
+    assert unsent.met.wait(PATIENCE_S)
     assert handset.page.evaluate("window.isOldPage") is True
     assert ask(handset.page, IS_WAITING) is True
 

@@ -12,8 +12,8 @@ from tests.browser.api import ZONE
 from tests.browser.conftest import Phone, Server
 from tests.browser.handset import Handset
 from tests.browser.kitchen import NewDog
+from tests.patience import PATIENCE_S
 
-SUMMED_UP_WITHIN_S = 60.0
 TODAY = datetime.now(ZoneInfo(ZONE)).date()
 DOGS = (
     NewDog("Morag", str(TODAY - timedelta(days=12 * 365)), "7.4"),
@@ -135,7 +135,7 @@ def sum_up(server: Server) -> None:
 
 def sees_summary(handset: Handset, week: str) -> None:
     """Review of a week that the server has summed up, with who did what."""
-    deadline = time.monotonic() + SUMMED_UP_WITHIN_S
+    deadline = time.monotonic() + PATIENCE_S
     to_decide = handset.page.get_by_text("To decide").first
     while True:
         handset.meet_server()

@@ -7,6 +7,7 @@ import { setCurrent } from './context.ts';
 import { live, type Live } from './live.svelte.ts';
 import { records } from './read.ts';
 import { create } from './write.ts';
+import { soon } from '../test/soon.ts';
 
 let stop: () => void = () => undefined;
 
@@ -26,12 +27,12 @@ test('a query is empty and loading first, then follows every write', async () =>
   setCurrent(phone.context);
   const dogs = follow(() => records('dog'), []);
   expect(dogs.loading).toBe(true);
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(dogs.loading).toBe(false);
   });
   await create('dog', { name: 'Morag' });
   await create('dog', { name: 'Pascoe' });
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(dogs.value.map((dog) => dog.values.name)).toEqual(['Morag', 'Pascoe']);
   });
 });
@@ -44,12 +45,12 @@ test('it runs again when a reactive value it reads changes', async () => {
   await create('weighing', { dog: morag, at: '2026-11-25T06:30:00Z', mass_g: 7900 });
   counter.text = morag;
   const weighings = follow(() => records('weighing', { owner: counter.text }), []);
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(weighings.value).toHaveLength(1);
   });
   counter.text = pascoe;
   flushSync();
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(weighings.value).toHaveLength(0);
   });
 });
@@ -62,7 +63,7 @@ test('what arrives from another phone shows up too', async () => {
   await callum.do(() => create('dog', { name: 'Tansy' }));
   await callum.sync();
   await ines.sync();
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(dogs.value).toHaveLength(1);
   });
 });

@@ -9,6 +9,7 @@ import { remembered, wipeDevice } from './device.ts';
 import { adopt, boot, setSyncServer, signOut, syncNow } from './session.ts';
 import { app } from './state.svelte.ts';
 import { create } from './write.ts';
+import { soon } from '../test/soon.ts';
 
 let household: string;
 let server: ModelServer;
@@ -100,7 +101,7 @@ test('a phone that was signed in opens without the network, with its records', a
   };
   await adopt(signedIn);
   await create('dog', { name: 'Morag' });
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(app.tables).not.toBeNull();
   });
   isUp = false;
@@ -109,7 +110,7 @@ test('a phone that was signed in opens without the network, with its records', a
   expect(app.household?.id).toBe(household);
   expect(app.online).toBe(false);
   expect(app.tables).not.toBeNull();
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(app.mark).toMatchObject({ state: 'waiting', waiting: 1 });
   });
 });
@@ -118,7 +119,7 @@ test('the mark says saved, then synced', async () => {
   await adopt(signedIn);
   await create('dog', { name: 'Morag' });
   await syncNow();
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(app.mark).toMatchObject({ state: 'synced', waiting: 0 });
   });
   expect(app.keeping).toBe('kept');
@@ -134,13 +135,13 @@ test('the mark does not say synced before the tables are here, and they are aske
   app.tables = null;
   await adopt(signedIn);
   await syncNow();
-  await vi.waitFor(() => {
+  await soon(() => {
     expect([app.caughtUp, app.syncedAt !== null, app.tablesDue]).toEqual([true, true, true]);
   });
   expect(app.mark.state).toBe('saved');
   areTablesUp = true;
   await syncNow();
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(app.mark.state).toBe('synced');
   });
   expect(app.tables).not.toBeNull();
@@ -187,7 +188,7 @@ test('fault_22 somebody else who signs in finds the other’s entries held', asy
   await adopt(signedIn);
   await syncNow();
   expect(server.log).toHaveLength(0);
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(app.held).toBe(1);
   });
   expect(app.mark.state).toBe('needs_you');
@@ -205,7 +206,7 @@ test('a new phone asks for its first rows ahead, once, and one that was here bef
   await restart();
   await syncNow();
   expect(asked).not.toContain('first');
-  await vi.waitFor(async () => {
+  await soon(async () => {
     expect(await remembered(`household:${household}`)).toBeDefined();
   });
   await signOut();
@@ -234,7 +235,7 @@ test('fault_22 a page that is opened twice at once leaves nothing behind that se
   };
   // As when another tab tells of its start while this one is starting.
   const starting = adopt(signedIn);
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(currentOrNull()).toBeNull();
   });
   await Promise.all([starting, adopt(signedIn), boot()]);
@@ -245,7 +246,7 @@ test('fault_22 a page that is opened twice at once leaves nothing behind that se
   await adopt(signedIn);
   window.dispatchEvent(new Event('online'));
   await syncNow();
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(app.held).toBe(1);
   });
   expect(server.log).toHaveLength(0);

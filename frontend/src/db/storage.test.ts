@@ -10,6 +10,7 @@ import { onStoreTrouble, openHousehold, type StoreTrouble } from './open.ts';
 import { GENERATION } from './schema.ts';
 import { app } from './state.svelte.ts';
 import { create } from './write.ts';
+import { soon } from '../test/soon.ts';
 
 let troubles: (StoreTrouble | null)[];
 
@@ -62,7 +63,7 @@ test('fault_27 an update that another tab holds up says so, and goes on when it 
     };
   });
   const opening = openHousehold(HOUSEHOLD, name);
-  await vi.waitFor(() => expect(troubles).toEqual(['blocked']));
+  await soon(() => expect(troubles).toEqual(['blocked']));
   old.close();
   const db = await opening;
   expect(troubles).toEqual(['blocked', null]);

@@ -17,6 +17,7 @@ from typing import Any
 
 from django.conf import settings
 
+from tests.patience import PATIENCE_S
 from tests.services import free_port
 
 
@@ -52,12 +53,12 @@ class Served:
 
     def stop(self, number: int = signal.SIGTERM) -> int:
         self.process.send_signal(number)
-        return self.process.wait(30)
+        return self.process.wait(PATIENCE_S)
 
 
 def get(url: str) -> tuple[int, bytes]:
     try:
-        with urllib.request.urlopen(url, timeout=5) as answer:
+        with urllib.request.urlopen(url, timeout=30) as answer:
             return answer.status, answer.read()
     except urllib.error.HTTPError as refused:
         return refused.code, refused.read()
@@ -80,7 +81,7 @@ def descendants(pid: int, *, depth: int = 99) -> set[int]:
     return own.union(*(descendants(child, depth=depth - 1) for child in own))
 
 
-def eventually(question: Callable[[], bool], *, within_s: float = 30.0) -> bool:
+def eventually(question: Callable[[], bool], *, within_s: float = PATIENCE_S) -> bool:
     deadline = time.monotonic() + within_s
     while time.monotonic() < deadline:
         try:
@@ -131,7 +132,7 @@ def served(data: Path, *arguments: str, **variables: str) -> Iterator[Served]:
         started |= descendants(process.pid)
         if process.poll() is None:
             process.terminate()
-            process.wait(30)
+            process.wait(PATIENCE_S)
         reader.join(5)
         for pid in started:
             if Path(f"/proc/{pid}").exists():

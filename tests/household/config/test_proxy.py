@@ -83,7 +83,7 @@ def nginx(folder: Path, offered: str) -> Iterator[None]:
         yield
     finally:
         process.terminate()
-        process.wait(10)
+        process.wait(30)
 
 
 @pytest.fixture(scope="module")

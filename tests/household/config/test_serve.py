@@ -50,8 +50,8 @@ def test_it_says_where_to_go_and_how_to_begin(server: Served) -> None:
 def test_https_answers_with_the_homes_certificate(server: Served) -> None:
     context = ssl.create_default_context(cafile=str(server.data / "certificates/authority.pem"))
     url = f"https://localhost:{server.https_port}/api/session"
-    assert eventually(lambda: bool(urllib.request.urlopen(url, context=context, timeout=5)))
-    with urllib.request.urlopen(url, context=context, timeout=5) as answer:
+    assert eventually(lambda: bool(urllib.request.urlopen(url, context=context, timeout=30)))
+    with urllib.request.urlopen(url, context=context, timeout=30) as answer:
         assert json.loads(answer.read())["secure"] is True
         assert "Secure" in answer.headers["Set-Cookie"]
 
@@ -97,7 +97,7 @@ def test_the_children_end_also_when_the_command_is_killed_outright(tmp_path: Pat
         assert eventually(lambda: len(server.children()) == 3)
         started = descendants(server.process.pid)
         server.process.kill()
-        server.process.wait(10)
+        server.process.wait(30)
         gone = eventually(lambda: not any(Path(f"/proc/{pid}").exists() for pid in started))
         assert gone, started
 

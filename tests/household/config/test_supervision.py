@@ -14,8 +14,8 @@ import pytest
 
 from household.config.supervision import Child, GaveUp, Patience, Supervisor
 from tests.household.config.serving import eventually
+from tests.patience import PATIENCE_S
 
-WITHIN_S = 30.0
 QUICK = Patience(first_pause_s=0.05, longest_pause_s=0.1, quick_death_s=0.05, stop_s=2.0)
 
 
@@ -32,14 +32,14 @@ def alive(pid: int) -> bool:
 
 def run_until(supervisor: Supervisor, is_over: Callable[[], bool]) -> None:
     """Runs it until something has come about, and ends it as a person does, by a signal."""
-    deadline = time.monotonic() + WITHIN_S
+    deadline = time.monotonic() + PATIENCE_S
 
     def look() -> None:
         if is_over() or time.monotonic() > deadline:
             os.kill(os.getpid(), signal.SIGTERM)
 
     supervisor.run(every_s=0.05, routine=look)
-    assert is_over(), f"not within {WITHIN_S:.0f} s"
+    assert is_over(), f"not within {PATIENCE_S:.0f} s"
 
 
 def test_a_child_that_dies_is_reported_and_started_again(tmp_path: Path) -> None:
@@ -120,7 +120,7 @@ def test_a_terminal_that_is_closed_ends_the_children_too(tmp_path: Path) -> None
     program = lonely(tmp_path / "pid")
     assert eventually((tmp_path / "pid").exists)
     program.send_signal(signal.SIGHUP)
-    assert program.wait(WITHIN_S) == 0
+    assert program.wait(PATIENCE_S) == 0
     assert eventually(lambda: not alive(int((tmp_path / "pid").read_text())))
 
 

@@ -11,8 +11,8 @@ from household.accounts.models import Household, Member, User
 from household.sync.actions import push
 from household.sync.models import Op, Record
 from tests.household.conftest import NOW, as_op, new_id
+from tests.patience import PATIENCE_S
 
-WITHIN_S = 30.0
 T = TypeVar("T")
 P = ParamSpec("P")
 
@@ -60,7 +60,7 @@ def alone(work: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
 
 
 def eventually(question: Callable[[], bool]) -> bool:
-    deadline = time.monotonic() + WITHIN_S
+    deadline = time.monotonic() + PATIENCE_S
     while time.monotonic() < deadline:
         if question():
             return True

@@ -22,7 +22,6 @@ from household.sync.models import Op, Record
 from household.sync.queries import Mark, changes, snapshot
 from tests.household.conftest import LOT, as_op, new_id
 from tests.household.sync.parallel import (
-    WITHIN_S,
     alone,
     between_log_and_rows,
     eventually,
@@ -33,6 +32,7 @@ from tests.household.sync.parallel import (
     send,
     waiting_backends,
 )
+from tests.patience import PATIENCE_S
 
 pytestmark = pytest.mark.django_db(transaction=True)
 WRITERS, PUSHES = 6, 60
@@ -146,7 +146,7 @@ def test_fault_07_who_took_a_number_first_is_waited_for(member: Member) -> None:
             assert reader.pull() is False
             assert (reader.rows, reader.cursor) == ({}, 0)
         for each in pushes:
-            assert [result["status"] for result in each.result(WITHIN_S)] == ["applied"]
+            assert [result["status"] for result in each.result(PATIENCE_S)] == ["applied"]
     reader.pull()
     names = [row["values"]["name"] for row in reader.rows.values()]
     assert (names, reader.cursor) == (["Tansy", "Morag"], 2)
@@ -207,7 +207,7 @@ def test_batches_that_touch_the_same_records_in_any_order_never_lock_each_other(
     with ThreadPoolExecutor(WRITERS) as pool:
         writing = [pool.submit(alone, write, number) for number in range(WRITERS)]
         for written in writing:
-            written.result(WITHIN_S * 4)
+            written.result(PATIENCE_S * 4)
     sent = 2 * 3 + (WRITERS - 1) * rounds * 3
     assert Op.objects.exclude(author="server").count() == sent
     assert Dog.objects.count() == 6
@@ -229,11 +229,11 @@ def test_fault_33_who_is_removed_while_pushing_is_stopped_between_two_batches(
 
     with ThreadPoolExecutor(1) as pool:
         pushing = pool.submit(alone, push_on)
-        assert some_applied.wait(WITHIN_S)
+        assert some_applied.wait(PATIENCE_S)
         remove_member(member, member_id=callum.pk, now=timezone.now())
         applied = Op.objects.count()
         with pytest.raises(NotMember):
-            pushing.result(WITHIN_S)
+            pushing.result(PATIENCE_S)
     # Whole batches, all of them before the removal; not one of them refused.
     assert sent == [{"applied"}] * len(sent)
     assert Op.objects.count() == applied == 3 * len(sent)
@@ -251,8 +251,8 @@ def test_fault_33_a_removal_waits_for_the_batch_that_is_being_written(member: Me
                 alone, remove_member, member, member_id=callum.pk, now=timezone.now()
             )
             assert eventually(lambda: waiting_backends() == 2)
-        assert [each["status"] for each in pushing.result(WITHIN_S)] == ["applied"]
-        removing.result(WITHIN_S)
+        assert [each["status"] for each in pushing.result(PATIENCE_S)] == ["applied"]
+        removing.result(PATIENCE_S)
     with pytest.raises(NotMember):
         send(callum, new_dogs(callum, ["Morag"]))
     assert list(Dog.objects.values_list("name", flat=True)) == ["Tansy"]
@@ -266,7 +266,7 @@ def test_a_reader_sees_one_state_while_a_push_commits(member: Member) -> None:
         assert Op.objects.count() == 1
         done = threading.Thread(target=alone, args=(send, member, second))
         done.start()
-        done.join(timeout=WITHIN_S)
+        done.join(timeout=PATIENCE_S)
         assert not done.is_alive(), "a reader must not stop a writer"
         assert Op.objects.count() == 1
     assert Op.objects.count() == 2

@@ -10,6 +10,7 @@ import { onStoreTrouble, openHousehold, type StoreTrouble } from '../open.ts';
 import { GENERATION } from '../schema.ts';
 import { SyncLoop } from '../sync/loop.ts';
 import { create } from '../write.ts';
+import { soon } from '../../test/soon.ts';
 
 // Every step of every write is many writes; a slow machine takes its time over them.
 vi.setConfig({ testTimeout: 120_000 });
@@ -95,7 +96,7 @@ test('fault_27 an upgrade held up by another tab says so, and goes on when that 
   const name = `trencher-${uuid7()}`;
   const oldTab = await rawOpen(name, 1);
   const opening = openHousehold(HOUSEHOLD, name);
-  await vi.waitFor(() => {
+  await soon(() => {
     expect(troubles).toContain('blocked');
   });
   oldTab.close();

@@ -134,7 +134,7 @@ describe('two phones', () => {
       }),
       { numRuns: 15 },
     );
-  }, 60_000);
+  });
 });
 
 async function toggle(pack: number, isMoved: boolean): Promise<void> {

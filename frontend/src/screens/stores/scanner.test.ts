@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { watch } from './scanner';
+import { soon } from '../../test/soon';
 
 const stop = vi.fn();
 /** What the detector does at each look. */
@@ -50,7 +51,7 @@ describe('the camera', () => {
       videoThat(() => Promise.resolve()),
       found,
     );
-    await vi.waitFor(() => {
+    await soon(() => {
       expect(found).toHaveBeenCalledWith('a code');
     });
     end();
