@@ -13,7 +13,8 @@ from household.prep.models import Bag, Batch, Pull
 from household.stores.masses import stock_words
 from household.stores.models import Lot, Movement
 from household.stores.queries import own_foods
-from nutrition.errors import NutritionError
+from nutrition.errors import InputError, NutritionError
+from nutrition.food import Food
 from nutrition.tables import load
 from nutrition.thaw import FRIDGE_C, Pack, in_fridge, rule_of_thumb_hours
 from nutrition.thermal import Parts, parts_of
@@ -119,11 +120,19 @@ def _things(household_id: UUID, rids: list[UUID]) -> dict[UUID, _Thing]:
         own = foods.get(lot.food)
         known = tables.get(own.copied_from if own and own.copied_from else lot.food)
         name = own.name if own else known.name if known else "a food that is not known"
-        parts = parts_of({part: known.values.get(part) for part in PARTS}) if known else None
+        parts = _parts(known) if known else None
         found[lot.rid] = _Thing(name, lot.form or UNKNOWN_FORM, lot.thickness_mm, parts)
     for bag in Bag.living(household_id).filter(rid__in=rids).select_related("batch"):
         found[bag.rid] = _Thing(_batch_name(bag), bag.form or USUAL_BAG, bag.thickness_mm, None)
     return found
+
+
+def _parts(food: Food) -> Parts | None:
+    """What it is made of; None where no figure says, as of a salt with those of its metal only."""
+    try:
+        return parts_of({part: food.values.get(part) for part in PARTS})
+    except InputError:
+        return None
 
 
 def _batch_name(bag: Bag) -> str:

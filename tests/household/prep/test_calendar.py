@@ -168,6 +168,23 @@ def test_a_pull_is_in_it_by_the_latest_moment_until_its_packs_are_moved(ines: Ph
     assert events(path) == {}
 
 
+def test_a_pull_of_a_salt_with_figures_of_its_metal_only_is_in_it(ines: Phone) -> None:
+    """Zinc gluconate has no water, fat or ash in its table: what it is made of is not known."""
+    lot = ines.make("lot", {**LOT, "food": "salt-zinc-gluconate"})
+    ines.make(
+        "pull",
+        {
+            "of": lot["rid"],
+            "pack_mass_g": 500,
+            "packs": 1,
+            "needed_at": "2026-12-05T16:00:00Z",
+            "assignee": str(ines.member.pk),
+        },
+    )
+    (event,) = events(address(ines)).values()
+    assert event.summary.value.endswith(", 500 g")
+
+
 def test_raw_duties_of_days_of_travelling_say_so_and_are_not_hidden(ines: Phone) -> None:
     me = str(ines.member.pk)
     dry = ines.make("food", {"name": "Biscuit", "style": "dry"})

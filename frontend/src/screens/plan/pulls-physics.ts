@@ -1,7 +1,8 @@
 /** What a lot or a bag is to the thawing model: its pack, and how long it keeps once thawed. */
 import { thawTime, keepsThawed, type Fridge, type Keeps } from '../../domain/thaw-duty';
 import type { ThawTime } from '../../domain/thaw';
-import { partsOf } from '../../domain/thermal';
+import { InputError } from '../../domain/input-error';
+import { partsOf, type Parts } from '../../domain/thermal';
 import type { FoodRow, Tables } from '../../domain/tables';
 import type { Shelves, Stocked } from '../stores/larder';
 
@@ -29,6 +30,16 @@ export function packMass_g(thing: Thing): number {
 function rowOf(tables: Tables, larder: Shelves, food: string): FoodRow | null {
   const copied = larder.foods.find((own) => own.rid === food)?.values.copied_from ?? food;
   return tables.foods.find((row) => row.key === copied) ?? null;
+}
+
+/** What a food is made of; null where no figure says, as of a salt whose table counts only its metal. */
+function partsKnown(row: FoodRow): Parts | null {
+  try {
+    return partsOf(row.v);
+  } catch (error) {
+    if (error instanceof InputError) return null;
+    throw error;
+  }
 }
 
 /** The chart's class of what is in it; null where the chart has none. */
@@ -61,7 +72,7 @@ export function physicsOf(
     mass_g: given.pack_mass_g,
     form: form ?? (thing.rec.entity === 'lot' ? UNKNOWN_FORM : USUAL_BAG),
     thickness_mm: thickness_mm ?? null,
-    parts: row ? partsOf(row.v) : null,
+    parts: row && partsKnown(row),
   };
   const keepingClass = classOf(tables, larder, thing);
   return {

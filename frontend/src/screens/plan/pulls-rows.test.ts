@@ -96,6 +96,18 @@ test('what no chart knows and what is too thick is said before it is moved', () 
   expect([gone.title, gone.window]).toEqual(['Taken out of the book, 2 packs of 500 g', null]);
 });
 
+// Zinc gluconate has figures of its zinc only: nothing says what else it is made of.
+test('what a table gives no figures of is taken as lean meat', () => {
+  const v = { water: 0, protein: 0, fat: 0, carbohydrate: 0, ash: 0 };
+  const foods = [{ key: 'zinc', keeping_class: null, v }];
+  const here = setting([lot('l', 'zinc', [stored])]);
+  const row = pullRow(pull('p', {}).rec.values, {
+    ...here,
+    tables: { ...tables, foods } as unknown as Tables,
+  });
+  expect(row.behind).toContain('What it is made of is taken as lean meat.');
+});
+
 test('the pulls of a batch are one row with the first of their ends; those of meals are their own', () => {
   const batches = new Map([['b', { values: { number: 42 } } as unknown as Rec<'batch'>]]);
   const all = [
