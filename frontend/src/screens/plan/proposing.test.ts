@@ -7,6 +7,7 @@ import { kitchenOf } from './judged';
 import { eaterOf, foodOf, lotOf, proposingOf, pullOf, tablesOf } from './proposing.examples';
 import { linesOf, nothingLately, problemOf, settled, type Proposing } from './proposing';
 import { missedWords, packLine, proofWords, rejectedWords } from './proposal-words';
+import type { PullState } from './pulls';
 
 const proposal: Proposal = {
   lines: [
@@ -118,6 +119,21 @@ describe('what may be taken', () => {
     const pulls = [pullOf('a', 'saturday', 1), pullOf('a', null, 1), pullOf('a', 'this', 2)];
     const found = problem([lot('a', 'heart', null)], { pulls, batch: 'this' });
     expect(found?.lots.map(({ mass_g }) => mass_g)).toEqual([1000]);
+  });
+
+  it('is what thawed after all that was moved for a meal was fed', () => {
+    const at = '2026-11-27T18:00:00Z';
+    const thaws = [{ since: at, mass_g: 500, way: 'fridge' as const }];
+    const found = lot('a', 'heart', null);
+    const stock = { ...found.stock, total_g: 500, thawed_g: 500, in_place_g: 0, thaws };
+    const moved = (since: string) =>
+      [{ values: { of: 'a', mass_g: 500, at: since, way: 'fridge' }, also: {} }] as unknown as PullState['moved']; // prettier-ignore
+    const masses = (since: string) =>
+      problem([{ ...found, stock }], {
+        pulls: [{ ...pullOf('a', null, 1), to_do: [], moved: moved(since) }],
+      })?.lots.map(({ mass_g }) => mass_g);
+    expect(masses('2026-11-20T18:00:00Z')).toEqual([500]);
+    expect(masses(at)).toEqual([]);
   });
 
   it('is nothing in the fridge that is past its day', () => {

@@ -16,7 +16,6 @@ import type {
 } from '../../domain/proposal-problem';
 import type { FoodRow, Tables } from '../../domain/tables';
 import { sum } from '../../domain/sums';
-import { phaseOf } from '../../domain/thaw-duty';
 import { daysBetween } from '../../ui/days';
 import { isInFreezer, type Shelves, type Stocked } from '../stores/larder';
 import { lotUseBy } from '../stores/store-rows';
@@ -25,8 +24,8 @@ import type { Eater } from './eaters';
 import { forbids, hazardsNamed } from './foods';
 import type { Kitchen } from './judged';
 import { handy_g, type PlanLine } from './plan';
-import { frozen_g, moved_g, type PullState } from './pulls';
-import { movedOf } from './pulls-rows';
+import { frozen_g, spare_g, type PullState } from './pulls';
+import { goodThaws } from './pulls-rows';
 import { askedBy, type Asked } from './yardsticks';
 
 /** What the last fortnight says: what was fed, and what it lacked. */
@@ -103,26 +102,12 @@ function pricePerKg(lot: Stocked<'lot'>, currency: string | null): number | null
   return (price.minor * 10) / stored_g;
 }
 
-/** What other batches and meals were promised of a lot [g]: still frozen, and thawed for them. */
-function promised_g(lot: Stocked<'lot'>, { pulls = [], batch }: Proposing) {
-  const others = pulls.filter(
+/** The pulls of a lot for other batches and for meals: what they name is promised. */
+function othersOf(lot: Stocked<'lot'>, { pulls = [], batch }: Proposing): readonly PullState[] {
+  return pulls.filter(
     ({ rec: { values } }) =>
       values.of === lot.rec.rid && (values.batch == null || values.batch !== batch),
   );
-  return { frozen: sum(others.map(frozen_g)), thawed: sum(others.map(moved_g)) };
-}
-
-/** What lies thawed of a lot and is not past its days [g]; what no chart knows counts as good. */
-function goodThawed_g(
-  lot: Stocked<'lot'>,
-  { kitchen: { tables }, larder, fridge_c, now }: Proposing,
-): number {
-  return lot.stock.thaws.reduce((sum, { since, way, mass_g }) => {
-    const pack_mass_g = Math.min(lot.rec.values.pack_mass_g, mass_g);
-    const moved = movedOf(lot, { since, way, pack_mass_g }, { tables, larder, fridge_c });
-    const isPast = moved !== null && phaseOf(moved, Date.parse(now)) === 'past';
-    return isPast ? sum : sum + mass_g;
-  }, 0);
 }
 
 /** Whether what was never frozen is past its day, as the counter will say; a freezer's is of quality. */
@@ -135,7 +120,8 @@ function isPastItsDay(lot: Stocked<'lot'>, { kitchen, today }: Proposing): boole
 
 /** What lies in store and may go into a batch, frozen and thawed apart. */
 export function lotsOf(given: Proposing): ProposalLot[] {
-  const { kitchen, larder, choices, today } = given;
+  const { kitchen, larder, choices, today, now, fridge_c } = given;
+  const setting = { tables: kitchen.tables, larder, fridge_c };
   const asked = new Set(choices.filter((each) => (each.least_g ?? 0) > 0).map(({ food }) => food));
   const stocked = larder.lots.filter(({ rec, stock }) => {
     const food = rec.values.food;
@@ -146,10 +132,11 @@ export function lotsOf(given: Proposing): ProposalLot[] {
   return stocked.flatMap((lot) => {
     const { rec, stock } = lot;
     const base = { key: rec.rid, food: rec.values.food, price_per_kg: pricePerKg(lot, currency) };
-    const promised = promised_g(lot, given);
+    const others = othersOf(lot, given);
+    const promised_g = sum(others.map(frozen_g));
     const thawed_g = Math.min(stock.thawed_g, stock.total_g);
-    const left_g = isPastItsDay(lot, given) ? 0 : stock.total_g - thawed_g - promised.frozen;
-    const good_g = Math.min(goodThawed_g(lot, given), thawed_g) - promised.thawed;
+    const left_g = isPastItsDay(lot, given) ? 0 : stock.total_g - thawed_g - promised_g;
+    const good_g = Math.min(spare_g(goodThaws(lot, setting, Date.parse(now)), others), thawed_g);
     const age_days = ageOf(rec, today);
     return [
       { ...base, mass_g: left_g, pack_g: rec.values.pack_mass_g, age_days },

@@ -5,6 +5,7 @@ import {
   fridgeOf,
   inFridgeSince,
   inWaterSince,
+  phaseOf,
   windowOf,
   type Moved,
   type Window,
@@ -25,9 +26,9 @@ import { sourceWords } from '../stores/keeping';
 import type { Shelves } from '../stores/larder';
 import { bagTitle, placeTitle } from '../stores/store-rows';
 import { isRawWhileAway, RAW_WHILE_AWAY } from '../today/travel';
-import type { ThawWay } from '../stores/stock-list';
+import type { Thaw, ThawWay } from '../stores/stock-list';
 import type { PullState } from './pulls';
-import { physicsOf, thingOf, type Physics, type Thing } from './pulls-physics';
+import { packMass_g, physicsOf, thingOf, type Physics, type Thing } from './pulls-physics';
 
 export interface PullSetting {
   readonly tables: Tables | null;
@@ -196,6 +197,19 @@ export function movedOf(
   const since = Date.parse(given.since);
   if (way === 'cold_water') return inWaterSince(tables.thaw, since, pack_mass_g);
   return inFridgeSince(since, physics.time, physics.keeps);
+}
+
+/** What lies thawed of a thing and is not past its days at a moment; what no chart knows counts as good. */
+export function goodThaws(
+  thing: Thing,
+  setting: Pick<PullSetting, 'tables' | 'larder' | 'fridge_c'>,
+  at: number,
+): Thaw[] {
+  return thing.stock.thaws.filter(({ since, way, mass_g }) => {
+    const pack_mass_g = Math.min(packMass_g(thing), mass_g);
+    const moved = movedOf(thing, { since, way, pack_mass_g }, setting);
+    return moved === null || phaseOf(moved, at) !== 'past';
+  });
 }
 
 /** "Moved Wed 17:02 by you", where it was moved and by whom. */

@@ -220,6 +220,27 @@ describe('one phone', () => {
     });
   });
 
+  it('counts what is thawed, also after what was moved for an earlier meal was fed', async () => {
+    await ines.do(async () => {
+      const supper = { needed_at: '2026-11-20T18:00:00Z', mealtime: null };
+      await acceptPulls([{ of: lot, packs: 1, pack_mass_g: PACK_G }], {
+        ...supper,
+        assignee: null,
+      });
+      await move([1], '2026-11-19T09:00:00Z');
+      const fed = { of: lot, what: 'used', mass_g: PACK_G, at: '2026-11-20T18:00:00Z' } as const;
+      await create('movement', fed);
+      await accept(1);
+      const own = (await readFreezer()).pulls.filter(({ rec }) => rec.values.batch === batch);
+      await movePacks(
+        own.map(({ rec, to_do }) => ({ pull: rec, packs: to_do })),
+        { at: AT, way: 'fridge' },
+      );
+      const lines = [{ food: HEART, mass_g: PACK_G }];
+      expect(neededFor(batch, lines, await readFreezer())).toEqual([]);
+    });
+  });
+
   it('says what the freezer lacks, and asks nothing of food that is not kept there', async () => {
     await ines.do(async () => {
       const lines = [

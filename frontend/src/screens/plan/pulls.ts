@@ -24,12 +24,13 @@ import type { Pull } from '../../domain/kinds';
 import {
   isInFreezer,
   lotDate,
+  movedAt,
   readShelves,
   emptyShelves,
   type Shelves,
   type Stocked,
 } from '../stores/larder';
-import type { ThawWay } from '../stores/stock-list';
+import type { Thaw, ThawWay } from '../stores/stock-list';
 import type { PlanLine } from './plan';
 import type { Thing } from './pulls-physics';
 
@@ -93,9 +94,17 @@ export function frozen_g({ rec, to_do }: PullState): number {
   return to_do.length * rec.values.pack_mass_g;
 }
 
-/** Mass of a pull that the ledger says was moved [g]. */
-export function moved_g({ moved }: PullState): number {
-  return moved.reduce((sum, movement) => sum + movement.values.mass_g, 0);
+/** What lies thawed and was moved for none of these pulls of it [g]; what was used since is not there. */
+export function spare_g(thaws: readonly Thaw[], pulls: readonly PullState[]): number {
+  const moved = pulls.flatMap((pull) => pull.moved);
+  return sum(
+    thaws.map(({ since, way, mass_g }) => {
+      const promised = moved.filter(
+        (each) => movedAt(each) === since && (each.values.way ?? 'fridge') === way,
+      );
+      return Math.max(0, mass_g - sum(promised.map(({ values }) => values.mass_g)));
+    }),
+  );
 }
 
 /** What lies in its place and no pull has spoken for [g]. */
@@ -139,12 +148,19 @@ function ready_g(food: string, batch: string, { larder, pulls }: Freezer): numbe
   const lots = larder.lots.filter((lot) => lot.rec.values.food === food);
   const of = pulls.filter(({ rec }) => foodOf(larder.lots, rec.values.of) === food);
   const others = of.filter(({ rec }) => rec.values.batch !== batch);
-  const thawed = sum(lots.map((lot) => lot.stock.thawed_g));
+  // What was thawed for another batch is not there for this one.
+  const thawed = sum(
+    lots.map((lot) =>
+      spare_g(
+        lot.stock.thaws,
+        others.filter(({ rec }) => rec.values.of === lot.rec.rid),
+      ),
+    ),
+  );
   const unfrozen = lots.filter((lot) => !isInFreezer(lot));
   const loose = sum(unfrozen.map((lot) => Math.max(0, lot.stock.in_place_g)));
   const own = sum(of.filter(({ rec }) => rec.values.batch === batch).map(frozen_g));
-  // What was thawed for another batch is not there for this one.
-  return Math.max(0, thawed - sum(others.map(moved_g))) + loose + own;
+  return thawed + loose + own;
 }
 
 /** The freezer's lots of a food, oldest first, with what no pull has spoken for. */

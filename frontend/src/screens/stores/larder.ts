@@ -46,13 +46,16 @@ export const emptyLarder: Larder = {
 export const emptyShelves: Shelves = emptyLarder;
 
 /** Where two people say when a pack was moved, the earlier one counts: food keeps from then on. */
-function movementEntry(rec: Rec<'movement'>): MovementEntry {
-  const { what, mass_g, way } = rec.values;
+export function movedAt(rec: Rec<'movement'>): string {
   const said = (rec.also['at'] ?? [])
     .map(({ value }) => value)
     .filter((at) => typeof at === 'string');
-  const at = [rec.values.at, ...said].reduce((first, each) => (each < first ? each : first));
-  return { rid: rec.rid, what, mass_g, at, way };
+  return [rec.values.at, ...said].reduce((first, each) => (each < first ? each : first));
+}
+
+function movementEntry(rec: Rec<'movement'>): MovementEntry {
+  const { what, mass_g, way } = rec.values;
+  return { rid: rec.rid, what, mass_g, at: movedAt(rec), way };
 }
 
 function countEntry(rec: Rec<'count'>): LedgerCount {
