@@ -132,6 +132,18 @@ test('the pulls of a batch are one row with the first of their ends; those of me
   expect(away[1]?.detail).toBe('4 packs, 2 kg. You travel then, on dry food');
 });
 
+test('a pull for a meal says when less than it names still lies there', () => {
+  const used: MovementEntry = { ...stored, rid: 'u', what: 'used', mass_g: 1500 };
+  const detail = (moves: readonly MovementEntry[]) =>
+    openRows([pull('meal', {})], setting([lot('l', 'heart', moves)]), {
+      now: NOW,
+      isSoon: false,
+      travels: [],
+    })[0]?.detail;
+  expect(detail([stored])).toBe('Freezer, for Fri 17:00');
+  expect(detail([stored, used])).toBe('Freezer, for Fri 17:00, less than that lies there');
+});
+
 test('a ruler shows whole days of the household, also where the clocks change', () => {
   const row = (needed: string) =>
     pullRow(

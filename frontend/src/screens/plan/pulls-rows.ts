@@ -329,6 +329,7 @@ export interface OpenRow {
   readonly pull: PullState | null;
 }
 
+const GONE = 'less than that lies there';
 const LATE = 'too late to be sure of the fridge';
 
 function dueOf(pull: PullState, setting: PullSetting): number {
@@ -359,11 +360,13 @@ function mealRow(pull: PullState, due: number, setting: PullSetting, now: number
   const { of, pack_mass_g, needed_at, assignee } = pull.rec.values;
   const row = pullRow({ of, packs: pull.to_do.length, pack_mass_g, needed_at }, setting);
   const meal = `for ${momentWords(needed_at, setting.today, setting.zone)}`;
+  const thing = thingOf(setting.larder, of);
+  const isGone = thing !== null && thing.stock.in_place_g < pull.to_do.length * pack_mass_g;
   return {
     key: pull.rec.rid,
     ...dueWords(due, setting, now),
     title: row.title,
-    detail: sentence([row.place, meal, now > due ? LATE : '']),
+    detail: sentence([row.place, meal, isGone ? GONE : '', now > due ? LATE : '']),
     who: assignee ?? null,
     href: undefined,
     pull,

@@ -241,6 +241,27 @@ describe('one phone', () => {
     });
   });
 
+  it('says what the freezer lacks once a pack that was to be pulled has gone another way', async () => {
+    await ines.do(async () => {
+      await accept(4);
+      const used = { of: lot, what: 'used', mass_g: 4 * PACK_G, at: AT } as const;
+      await create('movement', used);
+      const lines = [{ food: HEART, mass_g: 4 * PACK_G }];
+      const lacking = [{ food: HEART, pulls: [], missing_g: 2 * PACK_G }];
+      expect(neededFor(batch, lines, await readFreezer())).toEqual(lacking);
+      // A batch that needs its packs sooner has them.
+      const sooner = await create('batch', { method: 'ground', stage: 'planned' });
+      await acceptPulls([{ of: lot, packs: 1, pack_mass_g: PACK_G }], {
+        batch: sooner,
+        needed_at: '2026-11-26T17:00:00Z',
+        assignee: INES,
+      });
+      const all = await readFreezer();
+      expect(neededFor(sooner, [{ food: HEART, mass_g: PACK_G }], all)).toEqual([]);
+      expect(neededFor(batch, lines, all)[0]?.missing_g).toBe(3 * PACK_G);
+    });
+  });
+
   it('says what the freezer lacks, and asks nothing of food that is not kept there', async () => {
     await ines.do(async () => {
       const lines = [

@@ -143,6 +143,18 @@ export interface Proposed {
 const foodOf = (lots: readonly Stocked<'lot'>[], of: string): string | undefined =>
   lots.find((lot) => lot.rec.rid === of)?.rec.values.food;
 
+/** What the pulls of a batch find of a lot [g]: what is needed first comes first where it has gone. */
+function ownFrozen_g({ rec, stock }: Thing, batch: string, pulls: readonly PullState[]): number {
+  let left_g = Math.max(0, stock.in_place_g);
+  let own_g = 0;
+  for (const pull of pulls.filter((each) => each.rec.values.of === rec.rid)) {
+    const part_g = Math.min(left_g, frozen_g(pull));
+    left_g -= part_g;
+    if (pull.rec.values.batch === batch) own_g += part_g;
+  }
+  return own_g;
+}
+
 /** What lies ready for a batch without a further pull: thawed, never frozen, or to be pulled [g]. */
 function ready_g(food: string, batch: string, { larder, pulls }: Freezer): number {
   const lots = larder.lots.filter((lot) => lot.rec.values.food === food);
@@ -159,7 +171,7 @@ function ready_g(food: string, batch: string, { larder, pulls }: Freezer): numbe
   );
   const unfrozen = lots.filter((lot) => !isInFreezer(lot));
   const loose = sum(unfrozen.map((lot) => Math.max(0, lot.stock.in_place_g)));
-  const own = sum(of.filter(({ rec }) => rec.values.batch === batch).map(frozen_g));
+  const own = sum(lots.filter(isInFreezer).map((lot) => ownFrozen_g(lot, batch, of)));
   return thawed + loose + own;
 }
 
