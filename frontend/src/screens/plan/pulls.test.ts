@@ -11,6 +11,7 @@ import {
   movePacks,
   neededFor,
   readFreezer,
+  stillToGo,
   unmovePacks,
   type PullState,
 } from './pulls';
@@ -217,6 +218,23 @@ describe('one phone', () => {
       const other = await create('batch', { method: 'ground', stage: 'planned' });
       const needed = neededFor(other, [{ food: HEART, mass_g: 700 }], await readFreezer());
       expect(needed[0]?.pulls).toEqual([{ of: lot, packs: 2, pack_mass_g: PACK_G }]);
+    });
+  });
+
+  it('asks for nothing anew of what is in the bowl already', async () => {
+    await ines.do(async () => {
+      await accept(2);
+      await move([1, 2]);
+      const plan = [{ food: HEART, mass_g: 2 * PACK_G }];
+      const at = '2026-11-27T17:00:00Z';
+      const used = { of: lot, what: 'used', mass_g: PACK_G, at, batch } as const;
+      await create('movement', used);
+      const putIn = [{ rid: 'a', food: HEART, mass_g: PACK_G, at }];
+      const freezer = await readFreezer();
+      expect(stillToGo(plan, putIn)).toEqual([{ food: HEART, mass_g: PACK_G }]);
+      expect(neededFor(batch, stillToGo(plan, putIn), freezer)).toEqual([]);
+      // Within what a scale is off (3 %), all of it is in.
+      expect(stillToGo(plan, [{ rid: 'b', food: HEART, mass_g: 2 * PACK_G - 30, at }])).toEqual([]);
     });
   });
 

@@ -31,6 +31,7 @@ import {
   type Stocked,
 } from '../stores/larder';
 import type { Thaw, ThawWay } from '../stores/stock-list';
+import { weighLines, type PutIn } from '../counter/weigh-in';
 import type { PlanLine } from './plan';
 import type { Thing } from './pulls-physics';
 
@@ -187,6 +188,13 @@ function stacksOf(food: string, { larder, pulls }: Freezer): Stack[] {
       pack_mass_g: lot.rec.values.pack_mass_g,
       free_g: Math.max(0, freeOf(lot, pulls)),
     }));
+}
+
+/** What of a plan is not in the bowl yet; what is off by no more than a scale's worth is in it. */
+export function stillToGo(plan: readonly PlanLine[], putIn: readonly PutIn[]): PlanLine[] {
+  return weighLines(plan, putIn)
+    .filter(({ is_done }) => !is_done)
+    .map(({ food, planned_g, in_bowl_g }) => ({ food, mass_g: (planned_g ?? 0) - in_bowl_g }));
 }
 
 /** What a plan still needs from the freezer, food by food; nothing where all is ready. */
