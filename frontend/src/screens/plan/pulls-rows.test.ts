@@ -7,8 +7,16 @@ import { emptyShelves, type Shelves, type Stocked } from '../stores/larder';
 import { refreezeRefusal } from '../stores/refreeze';
 import { stock, type MovementEntry } from '../stores/stock-list';
 import { inHandOf } from '../today/table';
-import type { PullState } from './pulls';
-import { dayHeads, hoursWords, openRows, pullRow, scaleOf, type PullSetting } from './pulls-rows';
+import { neededFor, type PullState } from './pulls';
+import {
+  dayHeads,
+  goodForBatch,
+  hoursWords,
+  openRows,
+  pullRow,
+  scaleOf,
+  type PullSetting,
+} from './pulls-rows';
 
 const NOW = Date.parse('2026-11-25T12:00:00Z');
 
@@ -106,6 +114,31 @@ test('what a table gives no figures of is taken as lean meat', () => {
     tables: { ...tables, foods } as unknown as Tables,
   });
   expect(row.behind).toContain('What it is made of is taken as lean meat.');
+});
+
+test('what is past its days when the batch is made does not count as thawed for it', () => {
+  const thaw = (at: string, way: 'fridge' | 'cold_water'): MovementEntry => ({
+    rid: 't',
+    what: 'thawed',
+    mass_g: 2000,
+    at,
+    way,
+  });
+  const asked = (moved: MovementEntry, ready: string) => {
+    const heart = lot('l', 'heart', [stored, moved]);
+    const here = setting([heart]);
+    const plan = [{ food: 'heart', mass_g: 1000 }];
+    return neededFor('b', plan, { larder: here.larder, pulls: [] }, (each) =>
+      goodForBatch(each, here, { ready: Date.parse(ready), now: NOW }),
+    ).map(({ missing_g }) => missing_g);
+  };
+  // Whole red meat keeps 3 to 5 days once thawed, at the soonest within the day it is moved.
+  const moved = thaw('2026-11-24T17:00:00Z', 'fridge');
+  expect(asked(moved, '2026-11-29T12:00:00Z')).toEqual([]);
+  expect(asked(moved, '2026-12-01T17:00:00Z')).toEqual([1000]);
+  expect(asked(thaw('2026-11-10T17:00:00Z', 'fridge'), '2026-11-24T17:00:00Z')).toEqual([1000]);
+  expect(asked(thaw('2026-11-25T11:00:00Z', 'cold_water'), '2026-11-25T17:00:00Z')).toEqual([]);
+  expect(asked(thaw('2026-11-25T06:00:00Z', 'cold_water'), '2026-11-25T17:00:00Z')).toEqual([1000]);
 });
 
 test('the pulls of a batch are one row with the first of their ends; those of meals are their own', () => {

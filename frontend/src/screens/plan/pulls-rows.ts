@@ -212,6 +212,20 @@ export function goodThaws(
   });
 }
 
+/**
+ * What lies thawed and is good still when a batch is made. What is in cold water is asked about now:
+ * it is used as soon as it has thawed, whatever the hour the batch was planned for.
+ */
+export function goodForBatch(
+  thing: Thing,
+  setting: Pick<PullSetting, 'tables' | 'larder' | 'fridge_c'>,
+  { ready, now }: { readonly ready: number; readonly now: number },
+): Thaw[] {
+  const good = goodThaws(thing, setting, Math.max(ready, now));
+  const goodNow = goodThaws(thing, setting, now);
+  return goodNow.filter((thaw) => thaw.way === 'cold_water' || good.includes(thaw));
+}
+
 /** "Moved Wed 17:02 by you", where it was moved and by whom. */
 export function movedWords(
   movement: Rec<'movement'>,

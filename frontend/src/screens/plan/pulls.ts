@@ -156,8 +156,11 @@ function ownFrozen_g({ rec, stock }: Thing, batch: string, pulls: readonly PullS
   return own_g;
 }
 
+/** What lies thawed of a lot and may be used. */
+type GoodOf = (lot: Stocked<'lot'>) => readonly Thaw[];
+
 /** What lies ready for a batch without a further pull: thawed, never frozen, or to be pulled [g]. */
-function ready_g(food: string, batch: string, { larder, pulls }: Freezer): number {
+function ready_g(food: string, batch: string, { larder, pulls }: Freezer, goodOf: GoodOf): number {
   const lots = larder.lots.filter((lot) => lot.rec.values.food === food);
   const of = pulls.filter(({ rec }) => foodOf(larder.lots, rec.values.of) === food);
   const others = of.filter(({ rec }) => rec.values.batch !== batch);
@@ -165,7 +168,7 @@ function ready_g(food: string, batch: string, { larder, pulls }: Freezer): numbe
   const thawed = sum(
     lots.map((lot) =>
       spare_g(
-        lot.stock.thaws,
+        goodOf(lot),
         others.filter(({ rec }) => rec.values.of === lot.rec.rid),
       ),
     ),
@@ -198,11 +201,16 @@ export function stillToGo(plan: readonly PlanLine[], putIn: readonly PutIn[]): P
 }
 
 /** What a plan still needs from the freezer, food by food; nothing where all is ready. */
-export function neededFor(batch: string, lines: readonly PlanLine[], freezer: Freezer): Needed[] {
+export function neededFor(
+  batch: string,
+  lines: readonly PlanLine[],
+  freezer: Freezer,
+  goodOf: GoodOf = (lot) => lot.stock.thaws,
+): Needed[] {
   return lines.flatMap(({ food, mass_g }): Needed[] => {
     const stacks = stacksOf(food, freezer);
     const isKept = freezer.larder.lots.some((lot) => lot.rec.values.food === food);
-    const { taken, missing_g } = packsFor(mass_g - ready_g(food, batch, freezer), stacks);
+    const { taken, missing_g } = packsFor(mass_g - ready_g(food, batch, freezer, goodOf), stacks);
     if (!isKept || (taken.length === 0 && missing_g === 0)) return [];
     const pulls = taken.map(({ of, packs, pack_mass_g }) => {
       const known = freezer.pulls.find(
