@@ -253,3 +253,32 @@ test('only what thawed in a cold fridge and is within its days may be frozen aga
   expect(refused(thawed('2026-11-10T11:00:00Z', 'fridge'))).toMatch(/past its use-by/);
   expect(refused(thawed('2026-11-25T11:00:00Z', 'cold_water'))).toMatch(/cook it before freezing/);
 });
+
+// USDA FSIS, The Big Thaw: whole red meat keeps 3 to 5 days once thawed; what thawed in cold water
+// is used at once.
+test('the day that is told is that of what keeps least, and the last one the chart allows', () => {
+  const thaw = (rid: string, at: string, way: 'fridge' | 'cold_water'): MovementEntry => ({
+    rid,
+    what: 'thawed',
+    mass_g: 500,
+    at,
+    way,
+  });
+  const days = (now: string, ...moves: MovementEntry[]) => {
+    const heart = lot('l', 'heart', [stored, ...moves]);
+    return thawDays(heart, setting([heart]), Date.parse(now));
+  };
+  const fridge = thaw('f', '2026-11-19T12:00:00Z', 'fridge');
+  const before = days('2026-11-24T12:00:00Z', fridge)?.words ?? '';
+  expect(before).toMatch(/^Good until /);
+  expect(days('2026-11-26T12:00:00Z', fridge)).toEqual({
+    words: before.replace('Good until', 'Past its days since'),
+    isPast: true,
+  });
+  const late = thaw('f', '2026-11-25T06:00:00Z', 'fridge');
+  const water = thaw('w', '2026-11-25T07:00:00Z', 'cold_water');
+  expect(days('2026-11-25T12:00:00Z', late, water)).toEqual({
+    words: 'Thawed in cold water too long ago',
+    isPast: true,
+  });
+});

@@ -1,5 +1,5 @@
 /** What lies thawing or thawed in the fridge, and until when: for Stores and for Today. */
-import { phaseOf, type Moved, type Phase } from '../../domain/thaw-duty';
+import { earliestOf, phaseOf, type Moved, type Phase } from '../../domain/thaw-duty';
 import { clockOf, dayOf, dayWords, momentWords } from '../../ui/days';
 import type { Thing } from '../plan/pulls-physics';
 import { packMass_g } from '../plan/pulls-physics';
@@ -51,17 +51,35 @@ export interface Days {
   readonly isPast: boolean;
 }
 
-/** Until when the part of it that thawed first is good, or was; null where nothing of it thaws. */
+interface Ending {
+  readonly moved: Moved;
+  readonly way: Thaw['way'];
+}
+
+/** The thawed part of it that is to be used first; what no chart knows comes last. */
+function firstEnding(thing: Thing, setting: PullSetting): Ending | null {
+  const all = thing.stock.thaws.flatMap(({ since, way, mass_g }): Ending[] => {
+    const pack_mass_g = Math.min(packMass_g(thing), mass_g);
+    const moved = movedOf(thing, { since, way, pack_mass_g }, setting);
+    return moved === null ? [] : [{ moved, way }];
+  });
+  const first = earliestOf(all.map(({ moved }) => moved));
+  return all.find(({ moved }) => moved === first) ?? null;
+}
+
+/** Until when what thawed of it is good, or was: its earliest part rules; null where nothing thaws. */
 export function thawDays(thing: Thing, setting: PullSetting, now: number): Days | null {
-  const thaw = thing.stock.thaws[0];
-  if (thaw === undefined) return null;
-  const pack_mass_g = Math.min(packMass_g(thing), thaw.mass_g);
-  const moved = movedOf(thing, { since: thaw.since, way: thaw.way, pack_mass_g }, setting);
+  if (thing.stock.thaws.length === 0) return null;
+  const first = firstEnding(thing, setting);
+  const moved = first?.moved;
   if (moved?.use_by == null) return { words: 'Thawed: no chart says how long', isPast: false };
   const phase = phaseOf(moved, now);
-  const until = phase === 'last_days' ? (moved.at_latest ?? moved.use_by) : moved.use_by;
   if (phase === 'at_once') return { words: 'Thawed in cold water: use it at once', isPast: false };
   const isPast = phase === 'past';
+  if (isPast && first?.way === 'cold_water')
+    return { words: 'Thawed in cold water too long ago', isPast };
+  const isLast = isPast || phase === 'last_days';
+  const until = isLast ? (moved.at_latest ?? moved.use_by) : moved.use_by;
   const words = momentWords(until, setting.today, setting.zone);
   return { words: isPast ? `Past its days since ${words}` : `Good until ${words}`, isPast };
 }
