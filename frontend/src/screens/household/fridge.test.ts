@@ -10,6 +10,17 @@ test('a temperature is told and read in the unit of the member', () => {
   expect(readTemperature('cold', 'metric')).toBeNull();
 });
 
+test('a temperature that was typed is told as it was typed', () => {
+  for (let tenths = 338; tenths <= 680; tenths += 1) {
+    const typed = String(tenths / 10);
+    expect(temperatureWords(readTemperature(typed, 'us') ?? 0, 'us')).toBe(`${typed} °F`);
+  }
+  for (let tenths = 10; tenths <= 200; tenths += 1) {
+    const typed = String(tenths / 10);
+    expect(temperatureWords(readTemperature(typed, 'metric') ?? 0, 'metric')).toBe(`${typed} °C`);
+  }
+});
+
 test('a fridge that nobody has measured is told as a range, and as that', () => {
   const fridge = { coldest_c: 2, warmest_c: 4, is_assumed: true };
   expect(fridgeWords(fridge, 'metric')).toBe('2 to 4 °C, not measured');

@@ -25,12 +25,15 @@ export function fridgeWords(fridge: Fridge, units: Units): string {
   return `${shown(fridge.coldest_c, units)} to ${temperatureWords(fridge.warmest_c, units)}, not measured`;
 }
 
-/** What was typed, in °C to a tenth; null where it is no number. */
+/** What was typed, in °C; null where it is no number. */
 export function readTemperature(typed: string, units: Units): number | null {
   const text = typed.trim().replace(',', '.');
   if (!/^-?\d+(\.\d+)?$/.test(text)) return null;
   const value = Number(text);
-  return Math.round((units === 'us' ? (value - 32) / 1.8 : value) * 10) / 10;
+  // To a tenth, 38 °F would come back as 37.9.
+  return units === 'us'
+    ? Math.round(((value - 32) / 1.8) * 100) / 100
+    : Math.round(value * 10) / 10;
 }
 
 /** Why a typed temperature cannot be kept; null when it can. */
