@@ -95,6 +95,17 @@ def test_packs_moved_offline_on_two_phones_are_in_the_ledger_once(
         assert sum(masses) == 2 * PACK_G
 
 
+def test_packs_of_a_batch_moved_in_one_tap_are_taken_back_in_one(ines: Api, hold: Hold) -> None:
+    _, batch = planned(ines)
+    phone = hold(ines, f"/plan/{batch}/pulls")
+    phone.tap("Accept 1 pull")
+    phone.tap("Moved: 2 packs to the fridge")
+    phone.sees("To the fridge: 2 packs")
+    phone.tap("Undo")
+    expect(phone.button("Moved: 2 packs to the fridge")).to_be_visible()
+    expect(phone.page.get_by_text("To the fridge: 2 packs")).to_have_count(0)
+
+
 def test_a_pull_for_a_meal_is_undone_and_stands_on_today(ines: Api, hold: Hold) -> None:
     lot, _ = planned(ines)
     phone = hold(ines, "/plan")
