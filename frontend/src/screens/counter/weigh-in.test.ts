@@ -6,6 +6,7 @@ import {
   beamEnd,
   bowl_g,
   fits,
+  isAllIn,
   lastPutIn,
   mergedPlan,
   nextFood,
@@ -52,6 +53,29 @@ describe('weighLines', () => {
       { food: 'heart', mass_g: 650 },
       { food: 'liver', mass_g: 100 },
     ]);
+  });
+});
+
+describe('isAllIn', () => {
+  const none = { food: null, digits: '' };
+
+  it('waits for a food that was chosen besides the plan, as for the second without one', () => {
+    for (const planned of [plan, []]) {
+      const lines = weighLines(planned, [putIn('heart', 600), putIn('liver', 100)]);
+      expect(isAllIn(lines, nothingSkipped, none)).toBe(true);
+      expect(isAllIn(lines, nothingSkipped, { food: 'egg', digits: '' })).toBe(false);
+      expect(isAllIn(lines, nothingSkipped, { food: 'egg', digits: '50' })).toBe(false);
+      // Some of it went in, perhaps from the other phone: more may follow, and need not.
+      expect(isAllIn(lines, nothingSkipped, { food: 'liver', digits: '' })).toBe(true);
+    }
+  });
+
+  it('waits for what is planned and not left out, and for the first food of all', () => {
+    const lines = weighLines(plan, [putIn('heart', 600)]);
+    expect(isAllIn(lines, nothingSkipped, none)).toBe(false);
+    expect(isAllIn(lines, new Set(['liver']), none)).toBe(true);
+    expect(isAllIn(weighLines([], []), nothingSkipped, none)).toBe(false);
+    expect(isAllIn(weighLines(plan, []), new Set(['heart', 'liver']), none)).toBe(false);
   });
 });
 

@@ -94,6 +94,18 @@ export function nextFood(lines: readonly WeighLine[], skipped: ReadonlySet<strin
   return lines.find((line) => !line.is_done && !skipped.has(line.food))?.food ?? null;
 }
 
+/** Whether the batch can be finished: all is weighed, and no food that was chosen waits to go in. */
+export function isAllIn(
+  lines: readonly WeighLine[],
+  skipped: ReadonlySet<string>,
+  { food, digits }: { readonly food: string | null; readonly digits: string },
+): boolean {
+  const inHand = lines.find((line) => line.food === food);
+  const isWaiting = digits !== '' || (food !== null && !((inHand?.in_bowl_g ?? 0) > 0));
+  const isAnyIn = lines.some(({ in_bowl_g }) => in_bowl_g > 0);
+  return isAnyIn && !isWaiting && nextFood(lines, skipped) === null;
+}
+
 /** The put-in made last, for undo. */
 export function lastPutIn(putIns: readonly PutIn[]): PutIn | null {
   return putIns.reduce<PutIn | null>(
