@@ -3,7 +3,7 @@ import type { Rec } from '../../db/store.svelte';
 import type { Requirement } from '../../domain/energy';
 import { hasWords, wantsWords } from '../../ui/beams';
 import { ageWords, dayOf } from '../../ui/days';
-import { bodyMass, fixed, type Units } from '../../ui/words';
+import { bodyMass, counted, fixed, type Units } from '../../ui/words';
 import type { CheckRow } from '../plan/checks';
 import type { AteRow, Intake } from './balance';
 import { dogWords } from './dog-form';
@@ -14,21 +14,25 @@ export interface LetterInput {
   readonly today: string;
   readonly zone: string;
   readonly days: number;
+  /** The last of those days, which is not today while today is still being eaten. */
+  readonly until: string;
   readonly units: Units;
   readonly intake: Intake;
   readonly need: Requirement | null;
+  /** By what the nutrients are judged, and how the dog's own figures differ from the table's. */
+  readonly yardstick: readonly string[];
   readonly rows: readonly CheckRow[];
   readonly ate: readonly AteRow[];
   readonly weighings: readonly Rec<'weighing'>[];
   readonly seen: readonly SeenRow[];
 }
 
-function heading({ dog, today, days }: LetterInput): string[] {
+function heading({ dog, today, days, until }: LetterInput): string[] {
   const { values } = dog;
   const who = dogWords(values, values.born ? ageWords(values.born.date, today) : null);
   return [
     `${values.name}${who ? `: ${who}` : ''}`,
-    `Kept by the household; ${days} days up to ${today}. Nothing here is a diagnosis.`,
+    `Kept by the household; ${days} days up to ${until}. Nothing here is a diagnosis.`,
     ...(values.vet_notes ? [`Notes: ${values.vet_notes}`] : []),
   ];
 }
@@ -36,7 +40,7 @@ function heading({ dog, today, days }: LetterInput): string[] {
 function energyLines({ intake, need }: LetterInput): string[] {
   const eaten = intake.known_kcal_per_day;
   const lines = [
-    `Energy eaten: ${eaten === null ? 'not known' : `${fixed(eaten, 0)} kcal a day`} over ${intake.days} days written down`,
+    `Energy eaten: ${eaten === null ? 'not known' : `${fixed(eaten, 0)} kcal a day`} over ${counted(intake.days, 'day')} written down`,
   ];
   if (need)
     lines.push(
@@ -71,9 +75,14 @@ export function vetLetter(input: LetterInput): string {
     ['Energy', energyLines(input)],
     [
       'Eaten',
-      input.ate.map((row) => `${row.meals} meals: ${row.title.toLowerCase()} (${row.detail})`),
+      input.ate.map(
+        (row) => `${counted(row.meals, 'meal')}: ${row.title.toLowerCase()} (${row.detail})`,
+      ),
     ],
-    ['Per 1000 kcal eaten, NRC 2006', input.rows.map(nutrientLine)],
+    [
+      'Nutrients eaten',
+      input.rows.length > 0 ? [...input.yardstick, ...input.rows.map(nutrientLine)] : [],
+    ],
     [
       'Seen',
       input.seen
