@@ -4,6 +4,7 @@ import { ModelServer } from '../../test/model-server';
 import { CALLUM, INES, Phone } from '../../test/phone';
 import { bringBack } from '../history/put-back';
 import { inStore_g, readLarder, takings } from '../stores/larder';
+import { inHand } from './look';
 import { putIn, takeOut } from './put-in';
 
 const HEART = 'usda-13321';
@@ -159,6 +160,43 @@ describe('takings', () => {
       const at = '2026-11-24T20:00:00Z';
       await create('movement', { of: newer, what: 'thawed', mass_g: 500, at });
       expect(takings(await readLarder(), HEART, 300)).toEqual([{ of: newer, mass_g: 300 }]);
+    });
+  });
+
+  it('take what was thawed of two lots before a frozen pack of either', async () => {
+    const phone = await Phone.open(server, INES);
+    await start(phone);
+    await phone.do(async () => {
+      const at = '2026-11-24T20:00:00Z';
+      const third = await lot('2026-11-02', 1000);
+      for (const of of [newer, third])
+        await create('movement', { of, what: 'thawed', mass_g: 500, at });
+      expect(takings(await readLarder(), HEART, 1000)).toEqual([
+        { of: newer, mass_g: 500 },
+        { of: third, mass_g: 500 },
+      ]);
+      expect(takings(await readLarder(), HEART, 1800)).toEqual([
+        { of: newer, mass_g: 800 },
+        { of: third, mass_g: 500 },
+        { of: older, mass_g: 500 },
+      ]);
+    });
+  });
+
+  it('take what lies fresh in the fridge before what is frozen, however old', async () => {
+    const phone = await Phone.open(server, INES);
+    await start(phone);
+    await phone.do(async () => {
+      const values = { food: HEART, pack_mass_g: 500, place: 'fridge' } as const;
+      const fresh = await create('lot', { ...values, bought_on: '2026-11-24' });
+      const at = '2026-11-24T20:00:00Z';
+      await create('movement', { of: fresh, what: 'stored', mass_g: 500, at });
+      const larder = await readLarder();
+      expect(takings(larder, HEART, 700)).toEqual([
+        { of: fresh, mass_g: 500 },
+        { of: older, mass_g: 200 },
+      ]);
+      expect(inHand(larder, HEART)?.rec.rid).toBe(fresh);
     });
   });
 });

@@ -182,28 +182,37 @@ export interface Taking {
   readonly mass_g: number;
 }
 
+/** What of a lot can go in now, thawed or never frozen, and what would first have to thaw [g]. */
+function atHand({ rec, stock }: Stocked<'lot'>): readonly [ready_g: number, frozen_g: number] {
+  const ready_g = isInFreezer({ rec }) ? Math.min(stock.thawed_g, stock.total_g) : stock.total_g;
+  return [ready_g, stock.total_g - ready_g];
+}
+
 /**
- * Which lots a mass of a food comes from: thawed ones first, then the oldest. What the lots do not
- * hold is charged to the last of them, so that the ledger shows the surprise instead of hiding it.
- * Empty when the food is not in store at all.
+ * Which lots a mass of a food comes from: what is thawed or was never frozen first, then the oldest.
+ * What the lots do not hold is charged to the last of them, so that the ledger shows the surprise
+ * instead of hiding it. Empty when the food is not in store at all.
  */
 export function takings(larder: Shelves, food: string, mass_g: number): Taking[] {
   const lots = larder.lots
     .filter((lot) => lot.rec.values.food === food && lot.stock.total_g > 0)
-    .sort(
-      (a, b) =>
-        Number(b.stock.thawed_g > 0) - Number(a.stock.thawed_g > 0) ||
-        lotDate(a.rec).localeCompare(lotDate(b.rec)),
-    );
-  const taken: Taking[] = [];
+    .sort((a, b) => lotDate(a.rec).localeCompare(lotDate(b.rec)));
+  const parts = lots.map((lot) => ({ of: lot.rec.rid, parts_g: atHand(lot) }));
+  const inTurn = [0, 1].flatMap((turn) =>
+    parts.map(({ of, parts_g }) => ({ of, mass_g: parts_g[turn] ?? 0 })),
+  );
+  const taken = new Map<string, number>();
   let left_g = mass_g;
-  lots.forEach((lot, index) => {
-    const isLast = index === lots.length - 1;
-    const part_g = isLast ? left_g : Math.min(left_g, lot.stock.total_g);
+  let last: string | undefined;
+  for (const { of, mass_g: there_g } of inTurn) {
+    if (there_g <= 0) continue;
+    const part_g = Math.min(left_g, there_g);
     left_g -= part_g;
-    if (part_g > 0) taken.push({ of: lot.rec.rid, mass_g: part_g });
-  });
-  return taken;
+    last = of;
+    if (part_g > 0) taken.set(of, (taken.get(of) ?? 0) + part_g);
+  }
+  if (last !== undefined && left_g > 0) taken.set(last, (taken.get(last) ?? 0) + left_g);
+  return [...taken].map(([of, part_g]) => ({ of, mass_g: part_g }));
 }
 
 /**
