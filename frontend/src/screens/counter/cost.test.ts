@@ -45,4 +45,15 @@ describe('the cost of a batch', () => {
       expect(cost.minor.size).toBe(0);
       expect(cost.unpriced_g).toBe(560);
     }));
+
+  it('is never more than was paid for the lot', () =>
+    phone.do(async () => {
+      const batch = await create('batch', { method: 'ground', stage: 'weighing' });
+      await lot({ price: { minor: 800, currency: 'GBP' } });
+      await putIn(await readLarder(), { batch, food: HEART, mass_g: 1200, at });
+      const cost = costOf(await readLarder(), batch, 1200);
+      // 8.00 for the 1000 g that were stored.
+      expect([...cost.minor]).toEqual([['GBP', 800]]);
+      expect(cost.unpriced_g).toBe(200);
+    }));
 });

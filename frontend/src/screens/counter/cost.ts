@@ -23,7 +23,8 @@ export function costOf(larder: Larder, batch: string, put_g: number): Cost {
       .reduce((sum, { values }) => sum + values.mass_g, 0);
     const price = used_g > 0 ? priceOf(lot, used_g) : null;
     if (!price) continue;
-    priced_g += used_g;
+    // What was taken out beyond what was ever stored, nobody paid for as far as is known.
+    priced_g += Math.min(used_g, lot.stored_g);
     minor.set(price.currency, (minor.get(price.currency) ?? 0) + price.minor);
   }
   return { minor, unpriced_g: Math.max(0, Math.round(put_g - priced_g)) };

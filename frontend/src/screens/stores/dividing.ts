@@ -14,12 +14,15 @@ export interface Division {
   readonly at: string;
 }
 
-/** What a part of a lot cost; null when the price, or what it was paid for, is not known. */
+/**
+ * What a part of a lot cost, which is never more than all of it did; null when the price, or what it
+ * was paid for, is not known.
+ */
 export function priceOf(lot: Stocked<'lot'>, mass_g: number): Lot['price'] {
   const { stored_g } = lot;
   const { price } = lot.rec.values;
   if (!price || stored_g <= 0) return null;
-  return { ...price, minor: Math.round((price.minor * mass_g) / stored_g) };
+  return { ...price, minor: Math.round((price.minor * Math.min(mass_g, stored_g)) / stored_g) };
 }
 
 /** The new lot: what is known of the old one holds for its parts too. */
