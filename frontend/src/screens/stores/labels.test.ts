@@ -31,6 +31,9 @@ const keeping = [
   { class: 'red_meat_pieces', place: 'thawed', days_min: 3, days_max: 5, source: 's' },
   { class: 'ground_meat', place: 'thawed', days_min: 1, days_max: 2, source: 's' },
   { class: 'cooked', place: 'thawed', days_min: 3, days_max: 4, source: 's' },
+  // Cold food storage chart of FoodSafety.gov: red meat keeps 3 to 5 days in the fridge.
+  { class: 'red_meat_pieces', place: 'fridge', days_min: 3, days_max: 5, source: 's' },
+  { class: 'red_meat_pieces', place: 'freezer', days_min: 120, days_max: 365, source: 's' },
 ] as unknown as LabelSetting['keeping'];
 
 const setting: LabelSetting = {
@@ -67,6 +70,22 @@ describe('labelOf', () => {
     const lot: Lot = { food: 'heart', pack_mass_g: 500, frozen_on: '2026-09-01' };
     const label = labelOf(thing('lot', lot, 1000), emptyLarder, setting);
     expect(label).toMatchObject({ title: 'Beef heart', made: 'Frozen 1 Sep 2026', isRaw: true });
+  });
+});
+
+describe('the day on the label of a lot', () => {
+  const bought = { food: 'heart', pack_mass_g: 500, bought_on: '2026-11-26' } as const;
+  const until = (lot: Partial<Lot>) =>
+    labelOf(thing('lot', { ...bought, ...lot }, 500), emptyLarder, setting).until;
+
+  it('is one of safety in the fridge, and of quality in the freezer or on the pack', () => {
+    expect(until({ place: 'fridge' })).toBe('Use by 29 Nov 2026');
+    expect(until({ place: 'freezer', frozen_on: '2026-11-27' })).toBe('Best by 27 Mar 2027');
+    expect(until({ place: 'fridge', best_by: '2026-12-01' })).toBe('Best by 1 Dec 2026');
+  });
+
+  it('goes by the day it was frozen where nobody said that it lies in the freezer', () => {
+    expect(until({ frozen_on: '2026-11-27' })).toBe('Best by 27 Mar 2027');
   });
 });
 

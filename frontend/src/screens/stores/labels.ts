@@ -4,7 +4,7 @@ import { foodMass, type Units } from '../../ui/words';
 import { codeOf } from './codes';
 import type { Shelves, Stocked } from './larder';
 import { packsSeen } from './stock-list';
-import { bagTitle, lotUseBy, type Setting } from './store-rows';
+import { bagTitle, lotUseBy, untilTitle, type Setting } from './store-rows';
 
 export type Thing = Stocked<'lot'> | Stocked<'bag'>;
 
@@ -14,7 +14,7 @@ export interface Label {
   readonly mass: string;
   /** "Bagged 28 Nov 2026, Ines". */
   readonly made: string | null;
-  /** "Use by 30 Nov 2026"; of frozen lots "Best by". */
+  /** "Use by 30 Nov 2026"; of frozen lots, and of what the pack prints, "Best by". */
   readonly until: string | null;
   readonly isRaw: boolean;
   readonly code: string;
@@ -76,7 +76,7 @@ function ofLot(lot: Stocked<'lot'>, setting: LabelSetting): Said {
   return {
     title: setting.names(food),
     made: made && `${made[0]} ${withYear(made[1] ?? '')}`,
-    until: until && `Best by ${withYear(until.day)}`,
+    until: until && `${untilTitle(lot, until)} ${withYear(until.day)}`,
     isRaw: setting.isRawFood(food),
   };
 }

@@ -4,7 +4,7 @@ import type { KeepingRow } from '../../domain/tables';
 import { dayOf, shortDay } from '../../ui/days';
 import { capital, counted, foodMass, storeMass, type Units } from '../../ui/words';
 import { classesAsMade, useBy, type KeepingPlace, type UseBy } from './keeping';
-import { lotDate, type Shelves, type Stocked } from './larder';
+import { isInFreezer, lotDate, type Shelves, type Stocked } from './larder';
 import { packsSeen, type Stock } from './stock-list';
 
 export interface StoreRow {
@@ -94,12 +94,23 @@ export function lotUseBy(
 ): { readonly day: string; readonly source: string | null } | null {
   const { best_by, frozen_on, bought_on, food, place } = lot.rec.values;
   if (best_by) return { day: best_by, source: null };
-  const from = place === 'freezer' ? frozen_on : bought_on;
+  const from = isInFreezer(lot) ? frozen_on : bought_on;
   const keepingClass = setting.classOf(food);
   if (!from || keepingClass === null || place === 'shelf') return null;
   const where: KeepingPlace = place === 'fridge' ? 'fridge' : 'freezer';
   const found = useBy(setting.keeping, [keepingClass], { place: where, from });
   return found === null ? null : { day: found.day, source: found.source };
+}
+
+/**
+ * What the day of a lot is called: in the fridge the chart's is about safety, in the freezer about
+ * taste; what a pack prints is called as it is typed.
+ */
+export function untilTitle(
+  lot: Stocked<'lot'>,
+  until: ReturnType<typeof lotUseBy>,
+): 'Use by' | 'Best by' {
+  return until?.source != null && !isInFreezer(lot) ? 'Use by' : 'Best by';
 }
 
 /** What the ledger itself says is wrong with it. */
@@ -123,7 +134,9 @@ function lotRow(lot: Stocked<'lot'>, setting: Setting): StoreRow {
   const late = until !== null && isPast(until.day, today);
   const detail = [
     lot.rec.values.shelf ?? '',
-    until ? `${late ? 'past ' : 'best by '}${shortDay(until.day, today)}` : '',
+    until
+      ? `${late ? 'past' : untilTitle(lot, until).toLowerCase()} ${shortDay(until.day, today)}`
+      : '',
     ...stockWords(lot.stock),
   ].filter((part) => part !== '');
   const words = detail.join(', ');
