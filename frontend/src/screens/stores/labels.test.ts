@@ -3,7 +3,7 @@ import type { Rec } from '../../db/store.svelte';
 import type { Bag, Batch, Lot } from '../../domain/kinds';
 import type { Tables } from '../../domain/tables';
 import { keepingClasses } from '../plan/catalogue';
-import { labelOf, packCount, type LabelSetting, type Thing } from './labels';
+import { labelMasses_g, labelOf, packCount, type LabelSetting, type Thing } from './labels';
 import { emptyLarder, type Larder } from './larder';
 import { stock } from './stock-list';
 import { bagUseBy } from './store-rows';
@@ -94,6 +94,17 @@ describe('packCount', () => {
     expect(packCount(thing('bag', bag, 1240), 'metric')).toBe(2);
     expect(packCount(thing('bag', bag, 1300), 'metric')).toBe(3);
     expect(packCount(thing('bag', bag, 0), 'metric')).toBe(0);
+  });
+});
+
+describe('labelMasses_g', () => {
+  it('says of an opened pack what is left of it, and adds up to what there is', () => {
+    // 1.3 kg in bags of 620 g.
+    const some = thing('bag', bag, 1300);
+    expect(labelMasses_g(some, 3, 'metric')).toEqual([620, 620, 60]);
+    expect(labelMasses_g(some, 4, 'metric')).toEqual([620, 620, 60, 620]);
+    expect(labelMasses_g(thing('bag', bag, 1240), 2, 'metric')).toEqual([620, 620]);
+    expect(labelOf(some, larderWith({}), setting, 60).mass).toBe('60 g');
   });
 });
 

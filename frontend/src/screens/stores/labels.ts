@@ -45,16 +45,30 @@ export function packCount(thing: Thing, units: Units): number {
   return found === null ? 0 : found.count + (found.rest_g > 0 ? 1 : 0);
 }
 
+/** What so many labels say of the mass [g]: whole packs, then what is left of an opened one. */
+export function labelMasses_g(thing: Thing, count: number, units: Units): number[] {
+  const pack_g = packMass_g(thing);
+  const found = packsSeen(thing.stock.total_g, pack_g, units);
+  return Array.from({ length: count }, (_, index) =>
+    found !== null && index === found.count && found.rest_g > 0 ? found.rest_g : pack_g,
+  );
+}
+
 /** What a batch holds may be raw unless it was cooked; nobody is harmed by washing hands once more. */
 function isRawBag(bag: Stocked<'bag'>, larder: Shelves): boolean {
   return larder.batches.get(bag.rec.values.batch)?.values.method !== 'cooked';
 }
 
-/** The label of one pack. */
-export function labelOf(thing: Thing, larder: Shelves, setting: LabelSetting): Label {
+/** The label of one pack; `mass_g` where it is not a whole one. */
+export function labelOf(
+  thing: Thing,
+  larder: Shelves,
+  setting: LabelSetting,
+  mass_g = packMass_g(thing),
+): Label {
   const common = {
     rid: thing.rec.rid,
-    mass: foodMass(packMass_g(thing), setting.units),
+    mass: foodMass(mass_g, setting.units),
     code: codeOf(thing.rec.rid, setting.origin),
   };
   return isLot(thing)
