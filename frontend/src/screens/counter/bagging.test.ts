@@ -19,6 +19,12 @@ describe('proposedBags', () => {
     expect(proposedBags(2000, 0, 2)).toEqual({ bag_g: 0, fridge: 0, freezer: 0, left_g: 2000 });
   });
 
+  it('proposes no more bags than can be written down', () => {
+    // 20 kg for a dog of 30 g a day.
+    const plan = proposedBags(20_000, 30, 2);
+    expect(plan).toEqual({ bag_g: 30, fridge: 2, freezer: 500, left_g: 4940 });
+  });
+
   it('conserves mass', () => {
     const plan = proposedBags(4321, 777, 2);
     expect(plan.bag_g * (plan.fridge + plan.freezer) + plan.left_g).toBe(4321);
@@ -52,6 +58,27 @@ describe('what is put by', () => {
     expect(baggedUp({ bag_g: 500, fridge: 0, freezer: 1 }, 0, 'fridge')).toHaveLength(1);
     expect(baggedUp(bags, 130, 'first')).toHaveLength(2);
     expect(baggedUp({ bag_g: 0, fridge: 1, freezer: 1 }, 900, 'first')).toEqual([]);
+  });
+
+  it('divides a rest that is too heavy for one bag', () => {
+    const none = { bag_g: 0, fridge: 0, freezer: 0 };
+    expect(baggedUp(none, 60_000, 'freezer')).toEqual([
+      { place: 'freezer', count: 2, mass_g: 30_000 },
+    ]);
+    expect(baggedUp(none, 100_001, 'fridge')).toEqual([
+      { place: 'fridge', count: 2, mass_g: 33_334 },
+      { place: 'fridge', count: 1, mass_g: 33_333 },
+    ]);
+    expect(baggedUp(none, 50_000, 'freezer')).toEqual([
+      { place: 'freezer', count: 1, mass_g: 50_000 },
+    ]);
+    expect(baggedUp(none, 60_000, 'first')).toEqual([]);
+  });
+
+  it('does not say that more is left than went in', () => {
+    expect(lossWords(1500, 1650, { isCooked: true, units: 'metric' })).toBe(
+      '1500 g went in: it weighs 150 g more now. Was water added, or a food not put in here?',
+    );
   });
 
   it('says what was lost, or that it was not weighed yet', () => {

@@ -11,6 +11,10 @@ export interface BagPlan {
   readonly left_g: number;
 }
 
+/** The most one bag may hold [g], and the most of one kind, as a record has them. */
+const MOST_BAG_G = 50_000;
+export const MOST_BAGS = 500;
+
 /**
  * A first proposal: one bag holds a day's food for all dogs.
  *
@@ -19,11 +23,12 @@ export interface BagPlan {
  * @param fridgeDays days it keeps in the fridge; null when no table says
  */
 export function proposedBags(yield_g: number, day_g: number, fridgeDays: number | null): BagPlan {
-  const bag_g = Math.min(Math.round(day_g), 50_000);
+  const bag_g = Math.min(Math.round(day_g), MOST_BAG_G);
   if (bag_g <= 0 || yield_g <= 0) return { bag_g: 0, fridge: 0, freezer: 0, left_g: yield_g };
   const bags = Math.floor(yield_g / bag_g);
   const fridge = Math.min(bags, Math.max(0, fridgeDays ?? 0));
-  return { bag_g, fridge, freezer: bags - fridge, left_g: yield_g - bags * bag_g };
+  const freezer = Math.min(bags - fridge, MOST_BAGS);
+  return { bag_g, fridge, freezer, left_g: yield_g - (fridge + freezer) * bag_g };
 }
 
 /** What is left in the bowl after so many bags; negative when there is not enough [g]. */
@@ -48,10 +53,18 @@ export interface Bagged {
   readonly mass_g: number;
 }
 
-/** The most one bag may hold, as a record has it [g]. */
-const MOST_BAG_G = 50_000;
+/** A mass in as few bags as hold it, alike to the gram. */
+function inBags(place: Bagged['place'], mass_g: number): Bagged[] {
+  const count = Math.ceil(mass_g / MOST_BAG_G);
+  const least_g = Math.floor(mass_g / count);
+  const larger = mass_g - least_g * count;
+  return [
+    { place, count: larger, mass_g: least_g + 1 },
+    { place, count: count - larger, mass_g: least_g },
+  ];
+}
 
-/** The bags to be written down, the rest in one of its own unless it is fed first. */
+/** The bags to be written down, the rest in one of its own, or more, unless it is fed first. */
 export function baggedUp(
   bags: Pick<BagPlan, 'bag_g' | 'fridge' | 'freezer'>,
   left_g: number,
@@ -62,8 +75,7 @@ export function baggedUp(
     count: bags[place],
     mass_g: bags.bag_g,
   }));
-  const last: Bagged[] =
-    rest === 'first' || left_g > MOST_BAG_G ? [] : [{ place: rest, count: 1, mass_g: left_g }];
+  const last = rest === 'first' || left_g <= 0 ? [] : inBags(rest, left_g);
   return [...whole, ...last].filter(({ count, mass_g }) => count > 0 && mass_g > 0);
 }
 
@@ -81,7 +93,7 @@ export function lossWords(
   };
   const lost_g = put_g - yield_g;
   if (lost_g === 0) return `${went}, nothing was lost.`;
-  if (isCooked) return `${went} raw: ${share(yield_g)} % of it is left.`;
+  if (isCooked && lost_g > 0) return `${went} raw: ${share(yield_g)} % of it is left.`;
   return lost_g > 0
     ? `${went}, ${scaleMass(lost_g, units)} (${share(lost_g)} %) stayed behind.`
     : `${went}: it weighs ${scaleMass(-lost_g, units)} more now. Was water added, or a food not put in here?`;
