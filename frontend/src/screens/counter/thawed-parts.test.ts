@@ -5,7 +5,7 @@ import type { Tables } from '../../domain/tables';
 import type { PullSetting } from '../plan/pulls-rows';
 import { emptyLarder, type Larder, type Ledgered } from '../stores/larder';
 import { stock, type MovementEntry } from '../stores/stock-list';
-import { cappedBy, earliestPart } from './thawed-parts';
+import { cappedBy, earliestPart, wasFrozen } from './thawed-parts';
 
 // Days of the USDA's thawing advice (FSIS, The Big Thaw).
 const keeping = [
@@ -98,4 +98,15 @@ test('a batch keeps no longer than its part, and no longer than mixed food does'
   expect(cappedBy(by, end('2026-11-30T10:00:00Z'), zone)).toEqual(by);
   expect(cappedBy(by, null, zone)).toEqual(by);
   expect(cappedBy(null, end('2026-11-28T19:30:00Z'), zone)).toBeNull();
+});
+
+test('what lay in the freezer had been frozen, though nobody wrote down since when', () => {
+  const thrown = moved('discarded', 500, MADE, { batch: 'b' });
+  expect(wasFrozen('b', { lots: [lot('shin', used(500))] })).toBe(true);
+  expect(wasFrozen('b', { lots: [lot('shin', used(500, 'other')), lot('liver', thrown)] })).toBe(
+    false,
+  );
+  const fresh = lot('shin', used(500));
+  const inFridge = { ...fresh.rec, values: { ...fresh.rec.values, place: 'fridge' as const } };
+  expect(wasFrozen('b', { lots: [{ ...fresh, rec: inFridge }] })).toBe(false);
 });

@@ -1,6 +1,6 @@
 /** What went into a batch thawed: the batch keeps no longer than the part that keeps least. */
 import { dayOf } from '../../ui/days';
-import type { Larder, Ledgered } from '../stores/larder';
+import { isInFreezer, type Larder, type Ledgered } from '../stores/larder';
 import { packMass_g } from '../plan/pulls-physics';
 import { movedOf, thingTitle, type PullSetting } from '../plan/pulls-rows';
 import type { UseBy } from '../stores/keeping';
@@ -51,6 +51,15 @@ export function earliestPart(
   return ends.reduce<PartEnd | null>(
     (first, end) => (first === null || end.at_latest < first.at_latest ? end : first),
     null,
+  );
+}
+
+/** Whether anything that went into a batch had been frozen; of what nobody dated, its place tells. */
+export function wasFrozen(batch: string, { lots }: Pick<Larder, 'lots'>): boolean {
+  return lots.some(
+    (lot) =>
+      (lot.rec.values.frozen_on != null || isInFreezer(lot)) &&
+      lot.movements.some(({ values }) => values.what === 'used' && values.batch === batch),
   );
 }
 
