@@ -128,12 +128,20 @@ def test_something_else_is_used_in_two_taps_and_the_ledger_is_right(
     _put_in(handset, 100)
     handset.sees("600")
     expect(handset.button("Finish with 600 g")).to_be_visible()
+    # One more besides the plan: it is looked at and weighed as any other.
+    handset.tap("All foods")
+    handset.tap("Put in another food")
+    handset.fill("Find", "beef liver")
+    handset.tap(re.compile("Beef.*liver"))
+    handset.sheet_closes()
+    _put_in(handset, 40)
+    expect(handset.button("Finish with 640 g")).to_be_visible()
 
     handset.restore_network()
     handset.sees_mark("Everything synced")
     plan = [(line["food"], line["mass_g"]) for line in ines.row(batch)["values"]["plan"]]
     assert plan == [(HEART, 500), (KIDNEY, 100)]
-    assert _used_of(ines) == {HEART: 500, KIDNEY: 100}
+    assert _used_of(ines) == {HEART: 500, KIDNEY: 100, LIVER: 40}
 
 
 def test_a_phone_that_dies_in_the_middle_loses_no_gram(ines: Api, batch: str, hold: Hold) -> None:
@@ -301,6 +309,8 @@ def test_what_is_cooked_has_no_yield_until_it_is_weighed(
     kitchen.check_mix(handset)
     handset.sees("Weigh what came out of the pot")
     handset.page.get_by_label("What it weighs cooked").fill("750")
+    handset.sees("75 % of it is left")
+    handset.page.reload()
     handset.sees("75 % of it is left")
     # The same energy in three quarters of the mass.
     words = handset.page.get_by_text(re.compile(r"kcal in 100 g raw")).inner_text()
