@@ -109,6 +109,10 @@ def test_a_supplement_counts_by_its_form_and_its_mass(ines: Api, hold: Hold) -> 
     handset = hold(ines, "/stores/foods/new")
     handset.choose("Written down from", "A supplement")
     handset.sees(re.compile("Supplements can harm"))
+    # Of what was entered from memory its source is told with that doubt.
+    expect(
+        handset.page.get_by_text("not yet compared with the printed source").first
+    ).to_be_attached()
     handset.fill("Name", "Zinc tablets")
     handset.fill("One tablet weighs", "0.5")
     handset.labelled("Add a line").select_option(label="Zinc")

@@ -5,6 +5,7 @@ import {
   batchMoments,
   BEFORE,
   beforeMoments,
+  cautionSources,
   GRINDER,
   hasBone,
   leftToTick,
@@ -77,5 +78,20 @@ describe('a tick', () => {
 
   it('is counted until every one is made', () => {
     expect(leftToTick(['a', 'b'], new Set(['a']))).toBe(1);
+  });
+});
+
+describe('who says a caution', () => {
+  it('is told with the doubt where it was entered from memory', () => {
+    const sources = { fda: { title: 'Get the facts', publisher: 'FDA', year: 2023 } } as never;
+    const caution = { key: 'c', moment: 'supplement', text: 'Weigh it.', source: 'fda' } as const;
+    const rows = [
+      { ...caution, verified: 'memory' } as const,
+      { ...caution, verified: 'read' } as const,
+    ];
+    expect(cautionSources({ sources }, rows)).toEqual([
+      'Get the facts, FDA, 2023 (not yet compared with the printed source)',
+      'Get the facts, FDA, 2023',
+    ]);
   });
 });

@@ -1,5 +1,6 @@
 /** Which published cautions a batch calls for, and when. The rule is that of the server. */
 import type { CautionRow, FoodRow, OriginTables, Tables } from '../../domain/tables';
+import { doubtWords, sourceWords } from '../stores/keeping';
 import type { Method } from './draft';
 
 const MEAT = new Set([
@@ -83,6 +84,16 @@ export function batchMoments(
 /** Cautions of the moments asked for, in the order of the table. */
 export function cautionsAt(tables: Tables | null, moments: ReadonlySet<string>): CautionRow[] {
   return (tables?.cautions ?? []).filter((caution) => moments.has(caution.moment));
+}
+
+/** Who says each of them, and which was not yet compared with what is printed there. */
+export function cautionSources(
+  tables: Pick<Tables, 'sources'> | null,
+  cautions: readonly CautionRow[],
+): string[] {
+  return cautions.map(
+    ({ source, verified }) => sourceWords(tables?.sources ?? {}, source) + doubtWords(verified),
+  );
 }
 
 /** Before weighing: hands and raw meat. */
