@@ -134,6 +134,8 @@ def test_something_else_is_used_in_two_taps_and_the_ledger_is_right(
     handset.fill("Find", "beef liver")
     handset.tap(re.compile(r"Beef liver \(United States\)"))
     handset.sheet_closes()
+    # Nobody read of it in the plan.
+    handset.sees("Vitamin A and copper of liver differ")
     _put_in(handset, 40)
     expect(handset.button("Finish with 640 g")).to_be_visible()
 

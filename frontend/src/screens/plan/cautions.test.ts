@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { Tables } from '../../domain/tables';
 import {
   among,
   asTick,
@@ -6,6 +7,7 @@ import {
   BEFORE,
   beforeMoments,
   cautionSources,
+  cautionsUnplanned,
   GRINDER,
   hasBone,
   leftToTick,
@@ -93,5 +95,29 @@ describe('who says a caution', () => {
       'Get the facts, FDA, 2023 (not yet compared with the printed source)',
       'Get the facts, FDA, 2023',
     ]);
+  });
+});
+
+describe('a food that goes in without a plan', () => {
+  const caution = { text: 'Weigh it.', source: 'fda' } as const;
+  const tables = {
+    cautions: ['raw', 'liver', 'bone', 'supplement', 'look'].map((moment) => ({
+      ...caution,
+      key: moment,
+      moment,
+    })),
+  } as unknown as Tables;
+  const keysOf = (food: object, method: 'ground' | 'bone_in' = 'ground') =>
+    cautionsUnplanned(tables, { ...carrot, ...food }, method).map(({ key }) => key);
+
+  it('tells what the plan would have told', () => {
+    expect(keysOf({ group: 'mineral' })).toEqual(['supplement']);
+    expect(keysOf({ group: 'liver' })).toEqual(['liver']);
+    expect(keysOf({})).toEqual([]);
+  });
+
+  it('says nothing twice that is ticked', () => {
+    expect(keysOf(neck)).toEqual([]);
+    expect(keysOf(neck, 'bone_in')).toEqual([]);
   });
 });

@@ -133,6 +133,22 @@ export const ABOUT_FOODS: readonly string[] = [
   'egg_raw',
 ];
 
+/**
+ * What to know of a food that goes in without having been planned, and so was not read in the plan.
+ * What is ticked before weighing or grinding is not said twice.
+ */
+export function cautionsUnplanned(tables: Tables | null, food: Kind, method: Method): CautionRow[] {
+  const moments = batchMoments([food], method, tables);
+  const ticked = new Set([...BEFORE, 'bone']);
+  return cautionsAt(
+    tables,
+    among(
+      moments,
+      ABOUT_FOODS.filter((moment) => !ticked.has(moment)),
+    ),
+  );
+}
+
 /** The moments of a batch that belong to one point of the work. */
 export function among(moments: ReadonlySet<string>, point: readonly string[]): Set<string> {
   return new Set(point.filter((moment) => moments.has(moment)));
