@@ -13,7 +13,7 @@ export interface BatchUse {
 export interface Uses {
   /** Lots with something left of it. */
   readonly lots: readonly string[];
-  /** The newest few. */
+  /** The newest few of the days looked back on, and what is still planned. */
   readonly batches: readonly BatchUse[];
   readonly fed: number;
   readonly fed_g: number;
@@ -25,15 +25,21 @@ function sumOf(lines: readonly { food: string; mass_g: number }[], key: string):
   return lines.reduce((sum, line) => (line.food === key ? sum + line.mass_g : sum), 0);
 }
 
-export function usesOf(
-  key: string,
-  larder: Shelves,
-  weighIns: readonly Rec<'weigh_in'>[],
-  servings: readonly Rec<'serving'>[],
-): Uses {
+/** Entries of a food in a household. */
+export interface Entered {
+  readonly weighIns: readonly Rec<'weigh_in'>[];
+  readonly servings: readonly Rec<'serving'>[];
+  /** The first day looked back on, YYYY-MM-DD; the servings are of no earlier one. */
+  readonly since: string;
+}
+
+export function usesOf(key: string, larder: Shelves, { weighIns, servings, since }: Entered): Uses {
   const batches = [...larder.batches.values()].flatMap((batch): BatchUse[] => {
     const weighed = weighIns.filter(({ values }) => values.batch === batch.rid);
     const isPlanned = weighed.length === 0;
+    const days = [...weighed.map(({ values }) => values.at), batch.values.made_at ?? null];
+    const dated = days.filter((at) => at !== null);
+    if (dated.length > 0 && dated.every((at) => at < since)) return [];
     const mass_g = isPlanned
       ? sumOf(batch.values.plan ?? [], key)
       : sumOf(
