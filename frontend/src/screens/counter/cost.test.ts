@@ -3,7 +3,7 @@ import { app, create } from '../../db/store.svelte';
 import { ModelServer } from '../../test/model-server';
 import { INES, Phone } from '../../test/phone';
 import { readLarder } from '../stores/larder';
-import { costOf, partOf } from './cost';
+import { costOf, dayCost, partOf } from './cost';
 import { throwAway } from './look';
 import { putIn } from './put-in';
 
@@ -56,4 +56,11 @@ describe('the cost of a batch', () => {
       expect([...cost.minor]).toEqual([['GBP', 800]]);
       expect(cost.unpriced_g).toBe(200);
     }));
+
+  it('adds up to the coin over the dogs of a day', () => {
+    // 1.00 for 300 g, of which three dogs get 100 g each.
+    expect(dayCost(100, [100, 100, 100], 300)).toEqual({ all: 100, each: [34, 33, 33] });
+    expect(dayCost(1234, [310, 95], 2000)).toEqual({ all: 250, each: [191, 59] });
+    expect(dayCost(100, [], 300)).toEqual({ all: 0, each: [] });
+  });
 });

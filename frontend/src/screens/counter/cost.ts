@@ -1,4 +1,5 @@
 /** What a batch cost, from the lots that it was made of. */
+import { proportioned } from '../../domain/meal-table';
 import { priceOf } from '../stores/dividing';
 import type { Larder } from '../stores/larder';
 
@@ -33,4 +34,18 @@ export function costOf(larder: Larder, batch: string, put_g: number): Cost {
 /** What a part of the finished batch cost, in the smallest coin. */
 export function partOf(minor: number, part_g: number, yield_g: number): number {
   return yield_g > 0 ? Math.round((minor * part_g) / yield_g) : 0;
+}
+
+/** What a day's food cost of all dogs, and of each: to the coin, so that the dogs add up to the day. */
+export function dayCost(
+  minor: number,
+  eaten_g: readonly number[],
+  yield_g: number,
+): { readonly all: number; readonly each: readonly number[] } {
+  const all = partOf(
+    minor,
+    eaten_g.reduce((sum, day_g) => sum + day_g, 0),
+    yield_g,
+  );
+  return { all, each: proportioned(all, eaten_g) };
 }
