@@ -7,7 +7,7 @@ from datetime import date
 from typing import Literal, TypeVar
 from uuid import UUID
 
-from django.db.models import QuerySet
+from django.db.models import F, QuerySet
 
 from household.accounts.models import Member
 from household.accounts.queries import token_hash
@@ -200,13 +200,14 @@ def _judged(
 
 def address_of(member: Member) -> CalendarAddress | None:
     """The address of the member's calendar, if there is one."""
-    return CalendarAddress.objects.filter(member=member).first()
+    return _addresses().filter(member=member).first()
 
 
 def calendar_member(token: str) -> Member | None:
     """Whose calendar this token opens: somebody who still belongs here and may see duties."""
     address = (
-        CalendarAddress.objects.select_related("member__household", "member__user")
+        _addresses()
+        .select_related("member__household", "member__user")
         .filter(
             token_sha256=token_hash(token),
             member__removed_at=None,
@@ -216,6 +217,11 @@ def calendar_member(token: str) -> Member | None:
         .first()
     )
     return address.member if address else None
+
+
+def _addresses() -> QuerySet[CalendarAddress]:
+    """Those of members who never left since; who is invited again makes a new one."""
+    return CalendarAddress.objects.exclude(member__invitations_used__used_at__gt=F("made_at"))
 
 
 def _by_batch(rows: Iterable[R]) -> dict[UUID, list[R]]:

@@ -11,6 +11,7 @@ import vobject  # type: ignore[import-untyped]  # It carries no types.
 from django.utils import timezone
 from rest_framework.test import APIClient
 
+from household.accounts import actions as accounts
 from household.accounts.models import Member
 from household.prep.models import CalendarAddress
 from household.sync.envelope import slot_id
@@ -272,6 +273,23 @@ def test_who_left_or_may_no_longer_see_duties_has_none(callum: Phone) -> None:
     assert APIClient().get(path).status_code == 404
     member.update(role="partner", removed_at=timezone.now())
     assert APIClient().get(path).status_code == 404
+
+
+def test_who_left_and_was_invited_again_makes_a_new_one(
+    ines: Phone, callum: Phone, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = address(callum)
+    later = NOW + timedelta(days=1)
+    accounts.remove_member(ines.member, member_id=callum.member.pk, now=later)
+    invited = accounts.invite(ines.member, role="partner", now=later)
+    later += timedelta(minutes=1)
+    accounts.accept_invitation(callum.member.user, token=invited.token, now=later)
+    assert APIClient().get(first).status_code == 404
+    assert callum.client.get(at(callum.member)).json() == {"made_at": None}
+    set_clock(monkeypatch, later + timedelta(minutes=1))
+    second = address(callum)
+    assert APIClient().get(second).status_code == 200
+    assert APIClient().get(first).status_code == 404
 
 
 def test_a_sitter_gets_none(sitter: Phone) -> None:
