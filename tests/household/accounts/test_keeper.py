@@ -19,14 +19,17 @@ def sign_in(password: str) -> int:
     return APIClient().post("/api/sign-in", given).status_code
 
 
+@pytest.mark.parametrize(
+    "typed", ["callum@larch-row.example", "Callum@Larch-Row.example", " callum@larch-row.example "]
+)
 def test_the_keeper_sets_a_new_password_on_the_servers_command_line(
-    cast: Cast, monkeypatch: pytest.MonkeyPatch
+    cast: Cast, monkeypatch: pytest.MonkeyPatch, typed: str
 ) -> None:
     device = APIClient()
     device.force_login(cast.callum.user)
     monkeypatch.setattr("getpass.getpass", lambda prompt="": NEW)
     output = io.StringIO()
-    call_command("changepassword", "callum@larch-row.example", stdout=output)
+    call_command("changepassword", typed, stdout=output)
     assert "Password changed successfully" in output.getvalue()
     assert (sign_in(PASSWORD), sign_in(NEW)) == (400, 200)
     # Whoever held the old password loses the devices that were signed in with it.
