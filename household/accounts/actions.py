@@ -17,6 +17,7 @@ from household.accounts.errors import (
     InvitationSettled,
     InvitationUsed,
     LastOwner,
+    MemberGone,
     WrongCredentials,
 )
 from household.accounts.models import Household, Invitation, Member, Role, Units, User
@@ -237,11 +238,13 @@ def _locked(household_id: uuid.UUID) -> Household:
 def _living(household_id: uuid.UUID, member_id: uuid.UUID) -> Member:
     member = (
         Member.objects.select_related("user")
-        .filter(household_id=household_id, pk=member_id, removed_at=None)
+        .filter(household_id=household_id, pk=member_id)
         .first()
     )
     if member is None:
         raise Http404
+    if member.is_removed:
+        raise MemberGone
     return member
 
 

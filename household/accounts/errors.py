@@ -30,6 +30,14 @@ class NotMember(Refusal):
     )
 
 
+class MemberGone(Refusal):
+    """Too late to change or remove a member."""
+
+    status = 404
+    code = "not_found"
+    message = "This person no longer belongs to the household. What they wrote stays."
+
+
 class Forbidden(Refusal):
     """A member whose role does not allow this."""
 
