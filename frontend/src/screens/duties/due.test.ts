@@ -162,6 +162,15 @@ describe('a duty in turns', () => {
     });
   });
 
+  it('written down for a day after the span stands under later, or nobody could change it', async () => {
+    await ines.do(async () => {
+      await create('duty', { what: 'ring_vet', due_at: '2027-01-20T09:00:00Z' });
+      const { later, ahead } = partsOf(await readDues(SPAN), SPAN);
+      expect(later.map(({ values }) => values.what)).toEqual(['ring_vet']);
+      expect(ahead.map(({ values }) => values.what)).not.toContain('ring_vet');
+    });
+  });
+
   it('is due at the same hour of the clock on either side of its change', async () => {
     await ines.do(async () => {
       const autumn = { ...SPAN, from: '2026-10-24', to: '2026-10-26', today: '2026-10-24' };

@@ -81,6 +81,8 @@ export interface DueParts {
   readonly late: readonly Due[];
   readonly today: readonly Due[];
   readonly ahead: readonly Due[];
+  /** What is written down for a day after the span; of rotas nothing is worked out there. */
+  readonly later: readonly Due[];
   readonly undated: readonly Due[];
   readonly done: readonly Due[];
 }
@@ -89,7 +91,7 @@ function byTime(a: Due, b: Due): number {
   return (a.values.due_at ?? '').localeCompare(b.values.due_at ?? '') || (a.rid < b.rid ? -1 : 1);
 }
 
-/** The page's parts: late, today, ahead, without a day; done from a day on, the newest first. */
+/** The page's parts: late, today, ahead, later, without a day; done from a day on, the newest first. */
 export function partsOf(dues: readonly Due[], { from, to, today, zone }: Span): DueParts {
   const isDone = ({ values }: Due): boolean => values.done != null;
   const dayOfDue = ({ values }: Due): string | null =>
@@ -104,6 +106,7 @@ export function partsOf(dues: readonly Due[], { from, to, today, zone }: Span): 
     late: on((day) => day < today),
     today: on((day) => day === today),
     ahead: on((day) => day > today && day <= to),
+    later: on((day) => day > to),
     undated: open.filter((due) => dayOfDue(due) === null),
     done: dues
       .filter(({ values }) => values.done != null && dayOf(values.done.at, zone) >= from)
