@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { validate } from '../../db/store.svelte';
 import { INES, CALLUM } from '../../test/phone';
-import { dutyFrom, formOf, missing, newForm, rotaFrom } from './duty-form';
+import { choosable, dutyFrom, formOf, missing, newForm, rotaFrom } from './duty-form';
 import { repeatWords, turnsWords } from './duty-words';
 
 const form = newForm('2026-11-25');
@@ -20,6 +20,12 @@ describe('the form of a duty', () => {
   it('opens with what the rota holds and gives it back unchanged', () => {
     const rota = rotaFrom({ ...form, title: 'Ox heart', how: 'weekdays', weekdays: ['sat'] });
     expect(rotaFrom(formOf(rota))).toEqual(rota);
+  });
+
+  it('lets somebody who left be taken out of the turns', () => {
+    const opened = { ...form, people: [CALLUM, INES] };
+    expect(choosable([{ id: INES }], opened)).toEqual([INES, CALLUM]);
+    expect(choosable([{ id: INES }], form)).toEqual([INES]);
   });
 
   it('says what is missing', () => {

@@ -49,6 +49,17 @@ export function formOf(rota: Rota): DutyForm {
   };
 }
 
+/**
+ * Who can be ticked: the planners, and whoever was chosen before and left or became a sitter, or
+ * nobody could take them out of the turns.
+ */
+export function choosable(
+  planners: readonly { readonly id: string }[],
+  opened: DutyForm,
+): string[] {
+  return [...new Set([...planners.map(({ id }) => id), ...opened.people])];
+}
+
 /** What is still missing, as the words of the button; undefined when it can be saved. */
 export function missing(form: DutyForm): string | undefined {
   if (form.day === '') return 'A day first';
