@@ -1,5 +1,16 @@
 import { describe, expect, it } from 'vitest';
-import { bornFromAge, dogWords, draftOf, emptyDraft, readDraft, type DogDraft } from './dog-form';
+import {
+  bornFromAge,
+  dogGrams,
+  dogWords,
+  draftOf,
+  emptyDraft,
+  GROWN_G,
+  limitWords,
+  readDraft,
+  WEIGHED_G,
+  type DogDraft,
+} from './dog-form';
 
 const moment = { today: '2026-10-14', units: 'metric' as const };
 
@@ -44,6 +55,18 @@ describe('the form of a dog', () => {
         vetEnergy: expect.stringContaining('20') as string,
       },
     });
+  });
+
+  it('takes the limits that it names, in pounds too', () => {
+    for (const units of ['metric', 'us'] as const)
+      for (const limits of [WEIGHED_G, GROWN_G]) {
+        const [least, , most] = limitWords(limits, units).split(' ').map(Number);
+        expect(dogGrams(least ?? null, limits, units)).toBe(limits.least);
+        expect(dogGrams(most ?? null, limits, units)).toBe(limits.most);
+      }
+    expect(limitWords(WEIGHED_G, 'us')).toBe('0.22 to 330.7 lb');
+    expect(dogGrams(0.21, WEIGHED_G, 'us')).toBeNull();
+    expect(dogGrams(330.8, WEIGHED_G, 'us')).toBeNull();
   });
 
   it('changes nothing when it is opened and saved', () => {

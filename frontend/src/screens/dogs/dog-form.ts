@@ -3,7 +3,7 @@ import type { Dog } from '../../domain/kinds';
 import { validate } from '../../domain/validate';
 import { readAmount } from '../../ui/amounts';
 import { addDays, monthsBetween } from '../../ui/days';
-import { bodyGrams, measureBody, type Units } from '../../ui/words';
+import { bodyGrams, bodyUnit, measureBody, type Units } from '../../ui/words';
 
 export type BornBy = 'date' | 'age' | 'unknown';
 
@@ -60,6 +60,33 @@ export const emptyDraft: DogDraft = {
 /** A weight as it would be typed; kilograms and pounds without trailing noughts. */
 export function bodyTyped(mass_g: number, units: Units): string {
   return measureBody(mass_g, units).figure.replace(/\.?0+$/, '');
+}
+
+/** The least and the most that a dog may weigh, or is to weigh [g]: the kinds' own limits. */
+export const WEIGHED_G = { least: 100, most: 150_000 } as const;
+export const GROWN_G = { least: 300, most: 150_000 } as const;
+
+interface Limits {
+  readonly least: number;
+  readonly most: number;
+}
+
+/** "0.22 to 330.7 lb". */
+export function limitWords({ least, most }: Limits, units: Units): string {
+  return `${bodyTyped(least, units)} to ${bodyTyped(most, units)} ${bodyUnit(units)}`;
+}
+
+/**
+ * Grams of a dog's weight as it was typed; null when no dog weighs that. A limit that is typed as it
+ * is shown is the limit: in pounds it is shown rounded.
+ */
+export function dogGrams(value: number | null, limits: Limits, units: Units): number | null {
+  if (value === null) return null;
+  const shown = [limits.least, limits.most].find(
+    (each) => Number(bodyTyped(each, units)) === value,
+  );
+  const mass_g = shown ?? bodyGrams(value, units);
+  return mass_g < limits.least || mass_g > limits.most ? null : mass_g;
 }
 
 export function draftOf(dog: Dog, { today, units }: Moment): DogDraft {
@@ -144,13 +171,10 @@ function readWeight(
 ): number | null {
   const value = amount(text);
   if (value === undefined) return null;
-  const mass_g = value === null ? null : bodyGrams(value, units);
-  const least_g = field === 'weight' ? 100 : 300;
-  if (mass_g === null || mass_g < least_g || mass_g > 150_000) {
-    const range = `${bodyTyped(least_g, units)} to ${bodyTyped(150_000, units)} ${units === 'metric' ? 'kg' : 'lb'}`;
-    errors[field] = `“${text}” is no weight of a dog. Give ${range}.`;
-    return null;
-  }
+  const limits = field === 'weight' ? WEIGHED_G : GROWN_G;
+  const mass_g = dogGrams(value, limits, units);
+  if (mass_g === null)
+    errors[field] = `“${text}” is no weight of a dog. Give ${limitWords(limits, units)}.`;
   return mass_g;
 }
 
