@@ -114,6 +114,11 @@ export function instantAt(day: string, time: string, zone: string): string {
   return asInstant(shown ?? before);
 }
 
+/** Whether records can hold this day: a date field gives years such as 0025 while one is typed. */
+export function isDay(day: string): boolean {
+  return /^\d{4}-\d{2}-\d{2}$/.test(day) && day >= '1900-01-01';
+}
+
 export function addDays(day: string, count: number): string {
   return new Date(Date.parse(`${day}T12:00:00Z`) + count * 86_400_000).toISOString().slice(0, 10);
 }

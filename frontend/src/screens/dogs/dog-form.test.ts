@@ -69,6 +69,21 @@ describe('the form of a dog', () => {
     expect(dogGrams(330.8, WEIGHED_G, 'us')).toBeNull();
   });
 
+  it('takes a birth of a century ago for a slip of the year, unless it stood there before', () => {
+    expect(read({ bornOn: '1926-05-01' })).toMatchObject({
+      ok: false,
+      errors: { bornOn: '1926-05-01 is longer ago than dogs live. Check the year.' },
+    });
+    expect(read({ bornOn: '1997-05-01' })).toMatchObject({ ok: true });
+    for (const estimated of [true, false]) {
+      const old = { name: 'Morag', born: { date: '1994-05-01', estimated } };
+      expect(readDraft(draftOf(old, moment), old, moment)).toMatchObject({
+        ok: true,
+        dog: { born: old.born },
+      });
+    }
+  });
+
   it('changes nothing when it is opened and saved', () => {
     const dog = {
       name: 'Pascoe',

@@ -137,6 +137,17 @@ export function bornFromAge(months: number, today: string): string {
   return day.slice(0, 7) === first.slice(0, 7) ? day : addDays(`${day.slice(0, 7)}-01`, -1);
 }
 
+/** Our choice: longer ago than that is a slip of the year. */
+const OLDEST_MONTHS = 30 * 12;
+
+/** Why a day that lies behind a dog cannot be right; undefined when it can. */
+function pastError(day: string, today: string): string | undefined {
+  if (day > today) return `${day} lies in the future. Give a day up to today.`;
+  if (day !== '' && monthsBetween(day, today) > OLDEST_MONTHS)
+    return `${day} is longer ago than dogs live. Check the year.`;
+  return undefined;
+}
+
 function readBorn(
   draft: DogDraft,
   before: Dog | null,
@@ -145,8 +156,9 @@ function readBorn(
 ): Dog['born'] {
   if (draft.bornBy === 'unknown') return null;
   if (draft.bornBy === 'date') {
-    if (draft.bornOn > today)
-      errors.bornOn = `${draft.bornOn} lies in the future. Give a day up to today.`;
+    // A dog that is no longer here grows older all the same.
+    const wrong = draft.bornOn === before?.born?.date ? undefined : pastError(draft.bornOn, today);
+    if (wrong !== undefined) errors.bornOn = wrong;
     return draft.bornOn === '' ? null : { date: draft.bornOn, estimated: false };
   }
   const years = amount(draft.years) ?? (draft.years.trim() === '' ? 0 : null);
@@ -156,10 +168,10 @@ function readBorn(
   if (years === null || months === null) return null;
   if (draft.years.trim() === '' && draft.months.trim() === '') return null;
   const total = Math.round(years * 12 + months);
-  if (total > 30 * 12) errors.years = `${years} years is more than dogs live. Give 0 to 30.`;
   // The same age as before keeps the date it stands for, so that saving twice changes nothing.
   const kept = before?.born?.estimated === true ? before.born : null;
   if (kept && monthsBetween(kept.date, today) === total) return kept;
+  if (total > OLDEST_MONTHS) errors.years = `${years} years is more than dogs live. Give 0 to 30.`;
   return { date: bornFromAge(total, today), estimated: true };
 }
 
@@ -186,7 +198,8 @@ function readReproduction(
   if (!mayHavePups(draft)) return null;
   for (const field of ['matedOn', 'whelpedOn', 'weanedOn'] as const) {
     const day = draft[field];
-    if (day > today) errors[field] = `${day} lies in the future. Give a day up to today.`;
+    const wrong = pastError(day, today);
+    if (wrong !== undefined) errors[field] = wrong;
   }
   if (draft.matedOn && draft.whelpedOn && draft.whelpedOn < draft.matedOn)
     errors.whelpedOn = `${draft.whelpedOn} lies before the mating. Correct one of the two days.`;

@@ -31,6 +31,8 @@ describe('the form of a duty', () => {
   it('says what is missing', () => {
     expect(missing(form)).toBeUndefined();
     expect(missing({ ...form, day: '' })).toBe('A day first');
+    expect(missing({ ...form, day: '0026-12-01' })).toBe('Check the day');
+    expect(missing({ ...form, day: '20261-12-01' })).toBe('Check the day');
     expect(missing({ ...form, time: '' })).toBe('A time first');
     expect(missing({ ...form, what: 'other' })).toBe('A title first');
     expect(missing({ ...form, how: 'weekdays' })).toBe('A weekday first');

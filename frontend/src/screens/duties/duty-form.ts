@@ -1,6 +1,6 @@
 /** The form of a duty, once or again and again: what is typed, and what becomes of it. */
 import type { Duty, Rota, Weekday } from '../../domain/kinds';
-import { instantAt } from '../../ui/days';
+import { instantAt, isDay } from '../../ui/days';
 
 export type How = 'once' | 'days' | 'weekdays';
 
@@ -63,6 +63,7 @@ export function choosable(
 /** What is still missing, as the words of the button; undefined when it can be saved. */
 export function missing(form: DutyForm): string | undefined {
   if (form.day === '') return 'A day first';
+  if (!isDay(form.day)) return 'Check the day';
   if (form.time === '') return 'A time first';
   if ([...form.title.trim()].length > MOST_TITLE) return 'A shorter title first';
   if (form.what === 'other' && form.title.trim() === '') return 'A title first';
