@@ -11,3 +11,8 @@ export function namedBy(
   if (ticked === null) return {};
   return { dogs: here.every((dog) => ticked.includes(dog)) ? [] : [...ticked] };
 }
+
+/** Whether the ticks leave the mealtime to none of the dogs that are here. */
+export function isForNobody(ticked: readonly string[] | null, here: readonly string[]): boolean {
+  return ticked === null ? here.length === 0 : !here.some((dog) => ticked.includes(dog));
+}
