@@ -7,7 +7,8 @@ from rest_framework import serializers
 
 from household.accounts.models import Role, Units
 
-_ZONES = frozenset(zoneinfo.available_timezones())
+# These two are of the database and no browser knows them: no phone could say which day it is.
+_ZONES = frozenset(zoneinfo.available_timezones()) - {"Factory", "localtime"}
 
 
 class TimeZoneField(serializers.CharField):
