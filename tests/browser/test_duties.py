@@ -152,3 +152,8 @@ def test_travelling_offers_dry_food_with_portions_on_both_phones(
     hers.tap("Not travelling after all")
     hers.sheet_closes()
     hers.misses(re.compile("Travelling until"))
+    hers.sees("Not travelling today to")
+    hers.tap("Undo")
+    hers.sees(re.compile("Travelling until .*: Biscuit for the train at every meal"))
+    hers.sees_mark("Everything synced")
+    assert len(ines.rows("travel")) == 1

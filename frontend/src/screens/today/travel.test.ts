@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it, vi } from 'vitest';
-import { app, conflicts, create, mealId, records, servingId } from '../../db/store.svelte';
+import { app, conflicts, create, mealId, records, remove, servingId } from '../../db/store.svelte';
 import { ModelServer } from '../../test/model-server';
 import { CALLUM, INES, Phone } from '../../test/phone';
 import { nextServed, readTable } from './table';
@@ -9,7 +9,9 @@ import {
   isRawWhileAway,
   missingOfTravel,
   newTravel,
+  putTravelBack,
   saveTravel,
+  spanWords,
   travelForm,
   travelOn,
 } from './travel';
@@ -118,6 +120,23 @@ describe('travelling', () => {
       expect(await offered('2026-11-27')).not.toBe(dry);
       expect(await records('travel')).toHaveLength(1);
     });
+  });
+
+  it('is there again as it was when its removal is undone', async () => {
+    await ines.do(async () => {
+      await saveTravel({ ...DAYS, food: dry }, null);
+      const [travel] = await records('travel');
+      if (!travel) throw new Error('it was not kept');
+      await remove(travel);
+      expect(await offered('2026-11-26')).not.toBe(dry);
+      await putTravelBack(travel);
+      expect(await offered('2026-11-26')).toBe(dry);
+    });
+  });
+
+  it('is told by its days', () => {
+    expect(spanWords(DAYS, '2026-11-25')).toBe('today to Fri');
+    expect(spanWords({ ...DAYS, last: DAYS.first }, '2026-11-24')).toBe('tomorrow');
   });
 
   it('offers only dry food that is in use', async () => {

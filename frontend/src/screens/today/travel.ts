@@ -1,8 +1,8 @@
 /** Travelling: days on which every meal offers dry food, and raw duties say that one is away. */
-import { create, edit, type Rec } from '../../db/store.svelte';
+import { create, edit, record, restore, type Rec } from '../../db/store.svelte';
 import type { Duty, Travel } from '../../domain/kinds';
 import { isSupplement } from '../../domain/own-foods';
-import { addDays } from '../../ui/days';
+import { addDays, dayWords } from '../../ui/days';
 
 /** What a duty with raw food says when it falls into days of travelling. */
 export const RAW_WHILE_AWAY = 'You travel then, on dry food';
@@ -67,6 +67,15 @@ export function travelForm({ days, food }: Travel): TravelForm {
   return { first: days.first, last: days.last, food };
 }
 
+/** "today to Wed", "tomorrow". */
+export function spanWords(
+  { first, last }: Pick<TravelForm, 'first' | 'last'>,
+  today: string,
+): string {
+  const from = dayWords(first, today);
+  return first === last ? from : `${from} to ${dayWords(last, today)}`;
+}
+
 /** What is still missing, as the words of the button; undefined when it can be saved. */
 export function missingOfTravel({ first, last, food }: TravelForm): string | undefined {
   if (first === '' || last === '') return 'Both days first';
@@ -83,4 +92,10 @@ export async function saveTravel(
   const values = { days: { first, last }, food };
   if (opened) await edit(opened, values);
   else await create('travel', values);
+}
+
+/** Brings a removed period back, as it stands by now. */
+export async function putTravelBack({ rid }: Pick<Rec<'travel'>, 'rid'>): Promise<void> {
+  const current = await record('travel', rid);
+  if (current) await restore(current);
 }
