@@ -12,6 +12,8 @@ import type { Kitchen } from './judged';
 
 export interface Dogs {
   readonly dogs: readonly Rec<'dog'>[];
+  /** Those that are archived: what they ate still has their name. */
+  readonly archived?: readonly Rec<'dog'>[];
   readonly latest: ReadonlyMap<string, Rec<'weighing'>>;
   readonly mealtimes: readonly Rec<'mealtime'>[];
 }
@@ -39,7 +41,8 @@ export async function readDogs(): Promise<Dogs> {
     records('mealtime', { where: (mealtime) => mealtime.archived !== true }),
   ]);
   const dogs = all.filter(({ values }) => values.archived !== true);
-  return { dogs, latest: await latestOf(all), mealtimes };
+  const archived = all.filter(({ values }) => values.archived === true);
+  return { dogs, archived, latest: await latestOf(all), mealtimes };
 }
 
 export interface Eater {

@@ -5,6 +5,7 @@ import type { Serving, Values, Entity } from '../../domain/kinds';
 import {
   eatenBy,
   eatenShare,
+  eatersAt,
   frontSlot,
   leftOf,
   slotsOf,
@@ -58,6 +59,15 @@ function front(meals: readonly MealRecord[], now: string, fedAt = '06:34') {
 }
 
 describe('the meals of a day', () => {
+  it('is about who ate it, when they are no longer at home', () => {
+    const slots = slotsOf({ household, day }, mealtimes, ['morag'], [fed(midday, ['tansy'])]);
+    expect(slots.map((slot) => [slot.mealtime.rid, ...eatersAt(slot)])).toEqual([
+      ['b', 'morag'],
+      ['m', 'tansy'],
+      ['s', 'morag'],
+    ]);
+  });
+
   it('stand in the order of the clock, for the dogs that eat then', () => {
     const slots = slotsOf({ household, day }, mealtimes, dogs, [
       fed(breakfast, dogs),

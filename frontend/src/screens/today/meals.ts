@@ -28,6 +28,11 @@ export function dogsAt(mealtime: Rec<'mealtime'>, dogs: readonly string[]): stri
   return named.length === 0 ? [...dogs] : dogs.filter((dog) => named.includes(dog));
 }
 
+/** Whom a mealtime of a day is about: who eats then, or ate then and is no longer at home. */
+export function eatersAt({ dogs, fed }: Pick<Slot, 'dogs' | 'fed'>): readonly string[] {
+  return dogs.length > 0 ? dogs : (fed?.servings ?? []).map(({ values }) => values.dog);
+}
+
 /** The mealtimes of a day in the order of the clock, with what is written down for each. */
 export function slotsOf(
   day: { readonly household: string; readonly day: string },
