@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from playwright.sync_api import expect
 
-from tests.browser.api import ZONE, Api
+from tests.browser.api import PASSWORD, ZONE, Api
 from tests.browser.conftest import Hold
 
 
@@ -54,3 +54,22 @@ def test_a_sitter_is_not_asked_to_name_dogs_or_mealtimes(ines: Api, hold: Hold) 
     phone.sees("An owner or a partner says when they eat")
     phone.tap("Household")
     phone.sees("Sign out on this phone")
+
+
+def test_who_belongs_to_no_household_begins_one_or_signs_out(
+    ines: Api, callum: Api, hold: Hold
+) -> None:
+    ines.ask("DELETE", f"{ines.at_home}/members/{callum.member}")
+    phone = hold(callum, ready=False)
+    phone.sees("You belong to no household now")
+    phone.tap("Sign out on this phone")
+    phone.sees_title("Trencher")
+    phone.fill("E-mail", callum.email)
+    phone.fill("Password", PASSWORD)
+    phone.tap("Sign in")
+    phone.sees("You belong to no household now")
+    phone.fill("Or begin one of your own", "Quarry Cottage")
+    phone.tap("Make Quarry Cottage")
+    phone.sees("Name your dogs")
+    phone.open("/household")
+    phone.sees_title("Quarry Cottage")
