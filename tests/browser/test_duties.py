@@ -157,3 +157,17 @@ def test_travelling_offers_dry_food_with_portions_on_both_phones(
     hers.sees(re.compile("Travelling until .*: Biscuit for the train at every meal"))
     hers.sees_mark("Everything synced")
     assert len(ines.rows("travel")) == 1
+
+
+def test_a_calendar_that_nobody_could_look_for_does_not_end_without_a_word(
+    ines: Api, hold: Hold
+) -> None:
+    ines.ask("POST", f"{ines.at_home}/calendar")
+    phone = hold(ines, "/household")
+    phone.cut_network()
+    phone.tap("Your duties in a calendar")
+    phone.sees("No connection to the server")
+    phone.restore_network()
+    phone.tap("Make the address")
+    phone.sees(re.compile("There is an address, made today"))
+    expect(phone.button("Make a new one")).to_be_visible()
