@@ -77,6 +77,15 @@ const ROUTES: readonly (readonly [pattern: string, file: string])[] = [
 
 const PUBLIC = ['account/SignIn', 'account/SignUp', 'account/Join'];
 
+/** A link that was cut short may end within a sign. */
+function plain(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}
+
 function read(pattern: string, path: string): Params | null {
   const wanted = pattern.split('/');
   const given = path.replace(/(.)\/$/, '$1').split('/');
@@ -84,7 +93,7 @@ function read(pattern: string, path: string): Params | null {
   const params: Params = {};
   for (const [index, part] of wanted.entries()) {
     const value = given[index] ?? '';
-    if (part.startsWith(':')) params[part.slice(1)] = decodeURIComponent(value);
+    if (part.startsWith(':')) params[part.slice(1)] = plain(value);
     else if (part !== value) return null;
   }
   return params;

@@ -83,6 +83,10 @@ test.each([
   expect(match(path)?.params).toEqual(params);
 });
 
+test('a link cut short within a sign is one that nobody knows, and breaks nothing', () => {
+  expect(match('/join/abc%E2%8')?.params).toEqual({ token: 'abc%E2%8' });
+});
+
 test('what needs nobody signed in is public, all else is not', () => {
   expect(match('/join/abc')?.isPublic).toBe(true);
   expect(match('/today')?.isPublic).toBe(false);
