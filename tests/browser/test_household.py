@@ -4,10 +4,12 @@ import re
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 
 from tests.browser.api import PASSWORD, ZONE, Api
 from tests.browser.conftest import Hold
+
+NEW = "three bowls and a mat"
 
 
 def test_a_household_whose_dogs_are_gone_still_has_its_pages(
@@ -73,3 +75,50 @@ def test_who_belongs_to_no_household_begins_one_or_signs_out(
     phone.sees("Name your dogs")
     phone.open("/household")
     phone.sees_title("Quarry Cottage")
+
+
+def test_a_zone_is_taken_as_it_was_typed_and_holds_without_the_network(
+    ines: Api, hold: Hold
+) -> None:
+    phone = hold(ines, "/household")
+    phone.tap("Time zone")
+    phone.fill("Time zone", "america/new york ")
+    phone.tap(re.compile("Save America.New_York"))
+    phone.sheet_closes()
+    phone.sees("Changed.")
+    phone.sees("America/New_York")
+    phone.cut_network()
+    phone.reopen("/household")
+    phone.sees("America/New_York")
+
+
+def test_who_was_taken_out_meanwhile_is_said_to_be_and_gone_from_the_list(
+    ines: Api, callum: Api, hold: Hold
+) -> None:
+    phone = hold(ines, "/household")
+    phone.tap(re.compile("Callum"))
+    ines.ask("DELETE", f"{ines.at_home}/members/{callum.member}")
+    phone.tap("Take Callum out")
+    phone.sees("This person no longer belongs to the household")
+    phone.tap("Close")
+    phone.sees("1 member, you are an owner")
+    phone.misses("Callum")
+
+
+def test_a_password_that_is_changed_is_said_to_be_though_the_link_goes_then(
+    ines: Api, hold: Hold
+) -> None:
+    phone = hold(ines, "/household")
+
+    def last_word(route: Route) -> None:
+        reply = route.fetch()
+        phone.cut_network()
+        route.fulfill(response=reply)
+
+    phone.context.route("**/api/password", last_word)
+    phone.tap("Change the password")
+    phone.fill("The password now", PASSWORD)
+    phone.fill("The new one", NEW)
+    phone.tap("Change the password")
+    phone.sheet_closes()
+    phone.sees("The password is changed")
