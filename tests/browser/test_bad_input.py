@@ -180,3 +180,17 @@ def test_a_wrong_password_says_so_and_the_right_one_still_works(ines: Api, phone
     assert handset.labelled("E-mail").input_value() == ines.email
     kitchen.sign_in(handset, ines.email)
     handset.sees_mark("Everything synced")
+
+
+def test_a_moment_cleared_or_of_a_year_half_typed_says_that_it_stays(
+    ines: Api, morag: str, hold: Hold
+) -> None:
+    handset = hold(ines, f"/dogs/{morag}")
+    handset.tap("Weigh")
+    handset.tap("Another time")
+    for typed in ("", "0026-11-01"):
+        handset.fill("Day", typed)
+        complains(handset, "That is no whole day and time. It stays at ")
+    handset.fill("Day", str((datetime.now(ZoneInfo(ZONE)) - timedelta(days=9)).date()))
+    handset.misses(re.compile("no whole day"))
+    assert handset.complaints == []
