@@ -37,12 +37,3 @@ self.addEventListener('message', (event) => {
     void self.skipWaiting();
   }
 });
-
-/** A hint that the network is back. The page owns the queue; the worker only wakes it. */
-self.addEventListener('sync', (event) => {
-  (event as ExtendableEvent).waitUntil(
-    self.clients.matchAll({ type: 'window' }).then((clients) => {
-      for (const client of clients) client.postMessage({ type: 'SYNC' });
-    }),
-  );
-});

@@ -308,8 +308,3 @@ export function followOtherTabs(): void {
 export async function syncNow(): Promise<boolean> {
   return (await loop?.syncNow()) ?? true;
 }
-
-/** Wakes the loop, as the service worker does when the network is back. */
-export function wake(): void {
-  loop?.kick(0);
-}

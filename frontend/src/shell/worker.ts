@@ -1,7 +1,6 @@
 /** Registers the service worker and hands its updates to a person. */
 
 import { app, reportError } from '../db/store.svelte.ts';
-import { wake } from '../db/session.ts';
 
 /** Whether this tab asked for the update: only then may it reload under what is being typed. */
 let hasAsked = false;
@@ -58,7 +57,6 @@ export async function registerWorker(): Promise<void> {
   isRegistered = true;
   isServed = navigator.serviceWorker.controller !== null;
   navigator.serviceWorker.addEventListener('controllerchange', onControllerChange);
-  navigator.serviceWorker.addEventListener('message', wake);
   try {
     const registration = await navigator.serviceWorker.register('/serviceworker.js', {
       scope: '/',
