@@ -23,10 +23,16 @@ from household.prep.queries import address_of, calendar_member
 
 class CalendarAddressSerializer(serializers.Serializer[Any]):
     made_at = serializers.DateTimeField(allow_null=True, help_text="null: there is no address")
+    begins_with = serializers.CharField(help_text="What an address begins with that is made now.")
 
 
 class CalendarAddressMadeSerializer(CalendarAddressSerializer):
     url = serializers.CharField(help_text="The address to subscribe to; it cannot be shown again.")
+
+
+def reached_at(request: Request) -> str:
+    """The address of this server: the one people use, else the one that was asked."""
+    return settings.PUBLIC_URL or request.build_absolute_uri("/").rstrip("/")
 
 
 class CalendarAddressView(APIView):
@@ -37,8 +43,11 @@ class CalendarAddressView(APIView):
         member = member_for(request.user, household_id)
         actions.require_duties(member)
         address = address_of(member)
-        made_at = address.made_at if address else None
-        return Response(CalendarAddressSerializer({"made_at": made_at}).data)
+        answer = {
+            "made_at": address.made_at if address else None,
+            "begins_with": reached_at(request),
+        }
+        return Response(CalendarAddressSerializer(answer).data)
 
     @extend_schema(
         request=None,
@@ -49,10 +58,10 @@ class CalendarAddressView(APIView):
     def post(self, request: Request, household_id: UUID) -> Response:
         member = member_for(request.user, household_id)
         now = timezone.now()
-        path = f"/calendar/{actions.make_address(member, now=now)}.ics"
-        url = f"{settings.PUBLIC_URL}{path}"
+        begins_with = reached_at(request)
         answer = {
-            "url": url if settings.PUBLIC_URL else request.build_absolute_uri(path),
+            "url": f"{begins_with}/calendar/{actions.make_address(member, now=now)}.ics",
+            "begins_with": begins_with,
             "made_at": now,
         }
         return Response(

@@ -83,6 +83,9 @@ def test_a_calendar_reads_ones_duties_until_its_address_is_ended(
     weigh_in_turns(ines, callum)
     phone = hold(ines, "/household")
     phone.tap("Your duties in a calendar")
+    # The tests' server is asked as localhost: on her own phone that would be the phone.
+    phone.sees("A phone cannot use an address made here")
+    phone.sees(f"On any other device, {server.url} means that device itself.")
     phone.tap("Make the address")
     shown = phone.labelled("The address, shown this once")
     url = shown.input_value()

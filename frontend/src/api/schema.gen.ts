@@ -637,6 +637,8 @@ export interface components {
              * @description null: there is no address
              */
             made_at: string | null;
+            /** @description What an address begins with that is made now. */
+            begins_with: string;
         };
         CalendarAddressMade: {
             /**
@@ -644,6 +646,8 @@ export interface components {
              * @description null: there is no address
              */
             made_at: string | null;
+            /** @description What an address begins with that is made now. */
+            begins_with: string;
             /** @description The address to subscribe to; it cannot be shown again. */
             url: string;
         };

@@ -259,7 +259,7 @@ def test_a_wrong_or_withdrawn_address_says_nothing(ines: Phone) -> None:
     ended = [first]
     assert ines.client.delete(at(ines.member)).status_code == 204
     assert ines.client.delete(at(ines.member)).status_code == 204
-    assert ines.client.get(at(ines.member)).json() == {"made_at": None}
+    assert ines.client.get(at(ines.member)).json()["made_at"] is None
     ended += [second, "/calendar/no-such-token.ics"]
     answers = [APIClient().get(path) for path in ended]
     assert {answer.status_code for answer in answers} == {404}
@@ -304,3 +304,17 @@ def test_the_address_is_read_only_and_that_of_the_public_name(ines: Phone, setti
     settings.PUBLIC_URL = "https://dogs.example"
     url = ines.client.post(at(ines.member)).json()["url"]
     assert re.fullmatch(r"https://dogs\.example/calendar/[\w-]{32}\.ics", url)
+
+
+def test_what_an_address_will_begin_with_is_known_before_it_is_made(
+    ines: Phone, settings: Any
+) -> None:
+    """Made on the server's own machine, it may be of use to no phone, and ends the earlier one."""
+    answer = ines.client.get(at(ines.member), headers={"host": "localhost:8000"}).json()
+    assert answer == {"made_at": None, "begins_with": "http://localhost:8000"}
+    made = ines.client.post(at(ines.member), headers={"host": "localhost:8000"}).json()
+    assert made["url"].startswith(f"{made['begins_with']}/calendar/")
+    assert made["begins_with"] == answer["begins_with"]
+    settings.PUBLIC_URL = "https://dogs.example"
+    answer = ines.client.get(at(ines.member), headers={"host": "localhost:8000"}).json()
+    assert answer["begins_with"] == "https://dogs.example"
