@@ -45,6 +45,7 @@ def bring_in(ines: Handset, callum: Handset) -> None:
     ines.open("/household")
     ines.tap("Invite")
     link = kitchen.invitation(ines)
+    ines.sees("Another phone cannot open this link")  # It begins with http://localhost.
     kitchen.join(callum, link, "Callum")
     callum.sees("Morag")
     for other in (callum, ines):
