@@ -56,6 +56,9 @@ describe('readLot', () => {
     const inches = { ...draft, units: 'us', thickness: '1.5' } as const;
     expect(readLot(inches).values?.thickness_mm).toBe(38.1);
     expect(readLot({ ...draft, thickness: '0' }).errors?.thickness).toContain('1 to 500 mm');
+    // 500 mm are 19.685 in: the limit is told rounded, and taken as it is told.
+    expect(readLot({ ...inches, thickness: '19.69' }).values?.thickness_mm).toBe(500);
+    expect(readLot({ ...inches, thickness: '19.70' }).errors?.thickness).toContain('19.69 in');
     expect(readLot({ ...inches, thickness: '30' }).errors?.thickness).toContain('0.04 to 19.69 in');
   });
 });

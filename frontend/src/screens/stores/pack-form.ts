@@ -100,10 +100,13 @@ export function readThickness(typed: string, units: Units): ReadThickness {
   const plain = typed.trim().replace(',', '.');
   if (plain === '') return { thickness_mm: null, error: null };
   const unit = thicknessUnit(units);
-  const limits = [LEAST_MM, MOST_MM].map((limit_mm) => thicknessTyped(limit_mm, units));
+  const [least, most] = [thicknessTyped(LEAST_MM, units), thicknessTyped(MOST_MM, units)];
   const value = /^\d+(\.\d*)?$|^\.\d+$/.test(plain) ? Number(plain) : Number.NaN;
-  const thickness_mm = Number((unit === 'in' ? value * MM_PER_INCH : value).toFixed(1));
-  if (thickness_mm >= LEAST_MM && thickness_mm <= MOST_MM) return { thickness_mm, error: null };
-  const error = `“${typed}” is no thickness. Type ${limits.join(' to ')} ${unit}, or leave it empty.`;
+  const typed_mm = Number((unit === 'in' ? value * MM_PER_INCH : value).toFixed(1));
+  const thickness_mm = Math.min(MOST_MM, Math.max(LEAST_MM, typed_mm));
+  // A limit is told rounded to hundredths of an inch, and what was told is taken.
+  const isTold = value >= Number(least) && value <= Number(most);
+  if (isTold || thickness_mm === typed_mm) return { thickness_mm, error: null };
+  const error = `“${typed}” is no thickness. Type ${least} to ${most} ${unit}, or leave it empty.`;
   return { thickness_mm: null, error };
 }

@@ -14,7 +14,7 @@ import {
   shareTyped,
   type PlateDraft,
 } from './plate';
-import { servingScale, servingWords } from './portion';
+import { foodScale, MOST_OFFERED_G, scaleWithin_g, servingScale, servingWords } from './portion';
 
 const tables = vectors.tables as unknown as Tables;
 const MINCE = 'usda-23562';
@@ -119,4 +119,16 @@ it('a supplement is stepped by the tablet and stored as grams', () => {
   const scale = servingScale({ unit: 'tablet', mass_g: 0.6 });
   expect(servingWords({ unit: 'tablet', mass_g: 0.6 }, 0.6)).toBe('1 tablet');
   expect([scale.unit, scale.shown(0.9), scale.grams(1.5)]).toEqual(['tablets', 1.5, 0.9]);
+});
+
+it('the most that is shown of an amount is all there is, and no more', () => {
+  // 20 kg are 705.48 oz and shown as 705.5, which would be 20,001 g; 186 g are shown as 6.6 oz,
+  // which would be 187 g, and 185 g as 6.5 oz, which would leave a gram in the bowl.
+  const ounces = foodScale('us', 186);
+  expect(scaleWithin_g(ounces, 705.5, MOST_OFFERED_G)).toBe(MOST_OFFERED_G);
+  expect(scaleWithin_g(ounces, 6.6, 186)).toBe(186);
+  expect(scaleWithin_g(ounces, 6.5, 185)).toBe(185);
+  expect(scaleWithin_g(ounces, 6.4, 185)).toBe(181);
+  const drops = servingScale({ unit: 'drop', mass_g: 0.3 });
+  expect(scaleWithin_g(drops, 66_666.67, MOST_OFFERED_G)).toBe(MOST_OFFERED_G);
 });

@@ -29,7 +29,7 @@ export function usualPortion_g(
       { energy_kcal: energy_kcal_per_g * 1000, yield_g: 1000, step_g: handyStep_g(rough_g) },
     );
     const portion_g = plan.portions[0]?.mass_g_per_meal ?? null;
-    return portion_g !== null && portion_g <= 20_000 ? portion_g : null;
+    return portion_g !== null && portion_g <= MOST_OFFERED_G ? portion_g : null;
   } catch (error) {
     if (error instanceof InputError) return null;
     throw error;
@@ -70,6 +70,14 @@ export function foodScale(units: Units, portion_g: number): FoodScale {
     shown: (grams) => grams,
     grams: (shown) => Math.round(shown),
   };
+}
+
+/** The most in one bowl, as the kinds have it [g]. */
+export const MOST_OFFERED_G = 20_000;
+
+/** Grams of what was stepped to or typed; the most that is shown is all there is. */
+export function scaleWithin_g(scale: FoodScale, shown: number, most_g: number): number {
+  return shown >= scale.shown(most_g) ? most_g : Math.min(most_g, scale.grams(shown));
 }
 
 const MANY: Readonly<Record<ServingSize['unit'], string>> = {
