@@ -58,11 +58,19 @@ def origin(name: str) -> str:
     given = text(name).rstrip("/")
     if not given:
         return ""
-    parts = urlsplit(given)
-    if parts.scheme not in ("http", "https") or not parts.hostname or parts.path or parts.query:
+    if not _is_origin(given):
         PROBLEMS.append(Problem(name, given, "an address such as https://dogs.example, no path"))
         return ""
     return given
+
+
+def _is_origin(given: str) -> bool:
+    try:
+        parts = urlsplit(given)
+        host, _ = parts.hostname, parts.port
+    except ValueError:
+        return False  # Half a pair of brackets, or a port that is no number.
+    return parts.scheme in ("http", "https") and bool(host) and given.endswith(f"//{parts.netloc}")
 
 
 def origins(name: str) -> list[str]:

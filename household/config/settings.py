@@ -20,6 +20,7 @@ TRENCHER_NO_SETUP=1 and TRENCHER_NO_FRONTEND=1 leave out what manage.py does on 
 
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 import dj_database_url
 
@@ -46,7 +47,7 @@ ALLOWED_HOSTS = environment.names("TRENCHER_ALLOWED_HOSTS") or [
     "[::1]",
     *(addresses.in_url(address) for address in addresses.lan_addresses()),
     *addresses.host_names(),
-    *([PUBLIC_URL.split("://")[1].rsplit(":", 1)[0]] if PUBLIC_URL else []),
+    *([addresses.in_url(urlsplit(PUBLIC_URL).hostname or "")] if PUBLIC_URL else []),
 ]
 CSRF_TRUSTED_ORIGINS = [
     *environment.origins("TRENCHER_CSRF_TRUSTED_ORIGINS"),

@@ -86,6 +86,21 @@ def test_behind_a_proxy_its_word_on_https_and_addresses_counts(tmp_path: Path) -
     assert read(tmp_path, "hasattr(s, 'SECURE_PROXY_SSL_HEADER')") == "False"
 
 
+@pytest.mark.parametrize(
+    ("address", "host"),
+    [
+        ("https://dogs.example:8443", "dogs.example"),
+        ("https://[fd00::5]", "[fd00::5]"),
+        ("https://[fd00::5]:8443", "[fd00::5]"),
+    ],
+)
+def test_the_host_of_the_public_address_is_answered(
+    tmp_path: Path, address: str, host: str
+) -> None:
+    hosts = read(tmp_path, "s.PUBLIC_URL, s.ALLOWED_HOSTS[-1]", TRENCHER_PUBLIC_URL=address)
+    assert hosts == repr((address, host))
+
+
 def test_the_checks_pass_on_a_fresh_machine(tmp_path: Path) -> None:
     done = check(tmp_path)
     assert done.returncode == 0, done.stderr
@@ -98,6 +113,9 @@ def test_the_checks_pass_on_a_fresh_machine(tmp_path: Path) -> None:
         ("TRENCHER_DEBUG", "perhaps", "config.E001"),
         ("TRENCHER_PUBLIC_URL", "dogs.example", "https://dogs.example, no path"),
         ("TRENCHER_PUBLIC_URL", "https://dogs.example/app", "no path"),
+        ("TRENCHER_PUBLIC_URL", "https://dogs.example#app", "no path"),
+        ("TRENCHER_PUBLIC_URL", "https://[fd00::5", "no path"),
+        ("TRENCHER_PUBLIC_URL", "https://dogs.example:port", "no path"),
         ("TRENCHER_HTTPS_PORT", "eight", "a whole number from 1 to 65535"),
         ("TRENCHER_CSRF_TRUSTED_ORIGINS", "dogs.example", "begin with https://"),
         ("REDIS_URL", "localhost", "config.E003"),
