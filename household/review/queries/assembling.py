@@ -54,7 +54,7 @@ def household_week(household: Household, week: Week, found: Found) -> records.Ho
             weighings=weighings[row.rid],
             observations=seen[row.rid],
             servings=servings[row.rid],
-            meals_a_day=_meals_a_day(row.rid, mealtimes),
+            meals_a_day=meals_a_day(row.rid, mealtimes),
             bcs=getattr(row, "last_bcs", None),
         )
         for row in found.dogs.get(key, ())
@@ -94,8 +94,11 @@ def _by_dog(pairs: Iterable[tuple[UUID, V]]) -> dict[UUID, list[V]]:
     return groups
 
 
-def _meals_a_day(dog: UUID, mealtimes: Sequence[feeding.Mealtime]) -> int:
-    """How many mealtimes include the dog; one that names no dog is for all of them."""
+def meals_a_day(dog: UUID, mealtimes: Sequence[feeding.Mealtime]) -> int:
+    """How many mealtimes are for the dog; one that names no dog is for all of them.
+
+    `mealsPerDay` on the phone counts them alike; fixtures/vectors/mealtimes.json proves it.
+    """
     return sum(
         not mealtime.dogs or str(dog) in mealtime.dogs
         for mealtime in mealtimes

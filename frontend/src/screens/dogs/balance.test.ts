@@ -77,6 +77,11 @@ describe('the last whole day', () => {
     );
   });
 
+  it('is yesterday for a dog that no mealtime is for, whatever it was given at those of others', () => {
+    const given = [meal('2026-10-13', null), meal(today, 'breakfast'), meal(today, 'supper')];
+    expect(lastWholeDay(given, 'morag', { meals_a_day: 0, today })).toBe('2026-10-13');
+  });
+
   it('is today once all its meals are written down, or when there is no other day', () => {
     const both = [meal(today, 'breakfast'), meal(today, 'supper')];
     expect(lastOf(meal('2026-10-13', 'supper'), ...both)).toBe(today);

@@ -36,7 +36,8 @@ function servingOf({ values }: Rec<'serving'>, day: string, pantry: Pantry): Eat
 
 /**
  * The last day to be counted as a whole one. Today is still being eaten until every mealtime of the
- * dog is written down; half a day would read as a day of eating too little.
+ * dog is written down; half a day would read as a day of eating too little. Where no mealtime is
+ * for the dog, nobody can say that more is to come, nor that it is not.
  */
 export function lastWholeDay(
   meals: readonly MealRecord[],
@@ -50,7 +51,8 @@ export function lastWholeDay(
   const fed = new Set(now.flatMap(({ mealtime }) => mealtime ?? []));
   // On the very first day there is nothing else to show.
   const isFirstDay = now.length === own.length;
-  return fed.size >= meals_a_day || isFirstDay ? today : addDays(today, -1);
+  const isWhole = meals_a_day > 0 && fed.size >= meals_a_day;
+  return isWhole || isFirstDay ? today : addDays(today, -1);
 }
 
 export interface Intake {

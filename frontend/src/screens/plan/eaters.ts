@@ -7,6 +7,7 @@ import type { Dog } from '../../domain/kinds';
 import { NOT_BREEDING, reproduction, type Reproduction } from '../../domain/reproduction';
 import type { SourceRow, Stage, Tables } from '../../domain/tables';
 import { daysAgo, daysBetween } from '../../ui/days';
+import { countWord } from '../../ui/words';
 import { doubtWords, sourceWords } from '../stores/keeping';
 import type { Kitchen } from './judged';
 
@@ -58,6 +59,7 @@ export interface Eater {
   readonly grown_share: number | null;
   /** Why the need is not known, and what to do. */
   readonly why: string | null;
+  /** Into how many meals the day's food goes. */
   readonly meals_per_day: number;
   /** Where the need comes from, one line each. */
   readonly sources: readonly string[];
@@ -82,13 +84,30 @@ export interface Moment {
   readonly tables: Tables | null;
 }
 
-/** Meals a day of a dog by the household's mealtimes; two where none are written down. */
+/**
+ * How many mealtimes are for a dog, none for 0; one that names no dog is for all of them. The server
+ * counts them alike (`meals_a_day`); fixtures/vectors/mealtimes.json proves it.
+ */
 export function mealsPerDay(mealtimes: readonly Rec<'mealtime'>[], dog: string): number {
-  const own = mealtimes.filter(({ values }) => {
+  return mealtimes.filter(({ values }) => {
     const dogs = values.dogs ?? [];
     return dogs.length === 0 || dogs.includes(dog);
-  });
-  return own.length > 0 ? own.length : 2;
+  }).length;
+}
+
+/** Our assumption: into so many meals the day's food goes where no mealtime is for the dog. */
+const ASSUMED_MEALS = 2;
+
+/** "twice a day", "taken as twice a day". */
+export function mealsWords(mealtimes: readonly Rec<'mealtime'>[], dog: string): string {
+  const meals = mealsPerDay(mealtimes, dog);
+  if (meals === 0) return `taken as ${timesWords(ASSUMED_MEALS)}`;
+  return timesWords(meals);
+}
+
+function timesWords(meals: number): string {
+  if (meals === 1) return 'once a day';
+  return meals === 2 ? 'twice a day' : `${countWord(meals)} times a day`;
 }
 
 const METHODS: Readonly<Record<string, string>> = {
@@ -149,7 +168,7 @@ function unknownEater(dog: Rec<'dog'>, meals_per_day: number, why: string): Eate
 
 /** One dog as an eater. */
 export function eaterOf(all: Dogs, dog: Rec<'dog'>, { today, tables }: Moment): Eater {
-  const meals = mealsPerDay(all.mealtimes, dog.rid);
+  const meals = mealsPerDay(all.mealtimes, dog.rid) || ASSUMED_MEALS;
   const { name, born, adult_weight_g, neutered, activity, energy_vet } = dog.values;
   const mass_g = all.latest.get(dog.rid)?.values.mass_g;
   if (tables === null) return unknownEater(dog, meals, 'The tables are not on this phone yet.');
