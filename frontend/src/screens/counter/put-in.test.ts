@@ -106,6 +106,37 @@ describe('putting in', () => {
     });
   });
 
+  it('is taken back alone, when the same food was put in twice in one second', async () => {
+    const phone = await Phone.open(server, INES);
+    await start(phone);
+    await phone.do(async () => {
+      const at = '2026-11-25T09:00:00Z';
+      const rid = await putIn(await readLarder(), { batch, food: HEART, mass_g: 300, at });
+      const other = await putIn(await readLarder(), { batch, food: HEART, mass_g: 100, at });
+      await takeOut(batch, rid);
+      expect(await heart_g()).toBe(1400);
+      const gone = await record('weigh_in', rid);
+      if (gone) await bringBack(gone);
+      expect(await heart_g()).toBe(1100);
+      await takeOut(batch, other);
+      expect(await heart_g()).toBe(1200);
+    });
+  });
+
+  it('of an earlier build, whose ids say nothing, is taken back by its second and food', async () => {
+    const phone = await Phone.open(server, INES);
+    await start(phone);
+    await phone.do(async () => {
+      const at = '2026-11-25T09:00:00Z';
+      const earlier = { batch, food: HEART, mass_g: 300, at, lot: older };
+      const rid = await create('weigh_in', earlier);
+      await create('movement', { of: older, what: 'used', mass_g: 300, at, batch });
+      await putIn(await readLarder(), { batch, food: HEART, mass_g: 100, at });
+      await takeOut(batch, rid);
+      expect(await heart_g()).toBe(1400);
+    });
+  });
+
   it('adds up when two people weigh in at one counter', async () => {
     const ines = await Phone.open(server, INES);
     const callum = await Phone.open(server, CALLUM);

@@ -8,6 +8,7 @@ import {
   transact,
   type Rec,
 } from '../../db/store.svelte';
+import { slotId } from '../../domain/ids';
 import type { WeighIn } from '../../domain/kinds';
 import { takings, type Shelves } from '../stores/larder';
 
@@ -15,8 +16,18 @@ export interface Weighed {
   readonly batch: string;
   readonly food: string;
   readonly mass_g: number;
-  /** ISO instant; ties the weigh-in to what it took from store. */
+  /** ISO instant, of the weigh-in and of what it takes from store. */
   readonly at: string;
+}
+
+/** The movement by which a put-in takes from a lot: its id ties the two. */
+function movementId(putIn: string, lot: string): string {
+  return slotId('put_in', putIn, lot);
+}
+
+/** Whether an id was computed, not drawn: a UUID of version 8. */
+function isComputed(id: string): boolean {
+  return id.charAt(14) === '8';
 }
 
 /** Saves one put-in at once, and takes its mass from the lots it comes from: all of it, or none. */
@@ -27,27 +38,33 @@ export async function putIn(larder: Shelves, weighed: Weighed): Promise<string> 
     const lot = taken[0]?.of ?? null;
     const rid = await create('weigh_in', { batch, food, mass_g, at, lot });
     for (const { of, mass_g: part_g } of taken) {
-      await create('movement', { of, what: 'used', mass_g: part_g, at, batch });
+      const used = { of, what: 'used' as const, mass_g: part_g, at, batch };
+      await create('movement', used, movementId(rid, of));
     }
     return rid;
   });
 }
 
-/** What ties a put-in to what it took from store. */
+/** How what a put-in took from store is found again. */
 export type PutIn = Pick<WeighIn, 'batch' | 'food' | 'at'>;
 
 /** What a put-in took from store, whether it was taken back since or not. */
-async function takenBy({ batch, food, at }: PutIn): Promise<Rec<'movement'>[]> {
+async function takenBy(rid: string, { batch, food, at }: PutIn): Promise<Rec<'movement'>[]> {
   const movements = await records('movement', {
     from: at,
     to: at,
     gone: true,
     where: (movement) => movement.batch === batch && movement.at === at && movement.what === 'used',
   });
-  // Two people at one counter put in within the same second: each food has its own lots.
   const own = [];
-  for (const movement of movements)
-    if ((await record('lot', movement.values.of))?.values.food === food) own.push(movement);
+  for (const movement of movements) {
+    const { of } = movement.values;
+    // Those of earlier builds have ids that say nothing: there the second and the food must do.
+    const isOwn = isComputed(movement.rid)
+      ? movement.rid === movementId(rid, of)
+      : (await record('lot', of))?.values.food === food;
+    if (isOwn) own.push(movement);
+  }
   return own;
 }
 
@@ -57,7 +74,7 @@ async function takenBy({ batch, food, at }: PutIn): Promise<Rec<'movement'>[]> {
  */
 export async function settlePutIn(rid: string, said: PutIn): Promise<void> {
   const isGone = (await record('weigh_in', rid))?.gone ?? true;
-  for (const movement of await takenBy(said)) {
+  for (const movement of await takenBy(rid, said)) {
     if (movement.gone === isGone) continue;
     await (isGone ? remove(movement) : restore(movement));
   }
