@@ -4,11 +4,14 @@ A value that cannot be read is noted in PROBLEMS and replaced by its default; a 
 stops every command with the whole list, which is kinder than a traceback about the first one.
 """
 
+import ipaddress
 import os
 import secrets
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import urlsplit
+
+from household.config.addresses import in_url
 
 
 @dataclass(frozen=True)
@@ -74,11 +77,43 @@ def _is_origin(given: str) -> bool:
 
 
 def origins(name: str) -> list[str]:
-    given = names(name)
+    """Web addresses without a path, as a browser names where a page comes from."""
+    given = [address.rstrip("/") for address in names(name)]
     for address in given:
-        if not address.startswith(("http://", "https://")):
-            PROBLEMS.append(Problem(name, address, "addresses that begin with https:// or http://"))
-    return [address for address in given if address.startswith(("http://", "https://"))]
+        if not _is_origin(address):
+            allowed = "addresses that begin with https:// or http://, no path"
+            PROBLEMS.append(Problem(name, address, allowed))
+    return [address for address in given if _is_origin(address)]
+
+
+def beginning(name: str) -> str:
+    """What links begin with: a web address, without the "/" that each link brings along."""
+    given = text(name).rstrip("/")
+    if given and not given.startswith(("http://", "https://")):
+        PROBLEMS.append(Problem(name, given, "an address such as https://dogs.example"))
+        return ""
+    return given
+
+
+def hosts(name: str) -> list[str]:
+    """Host names and addresses; one of IPv6 gets the brackets that it has in a request."""
+    given = [in_url(part) if _is_ipv6(part) else part for part in names(name)]
+    for host in given:
+        if not _is_host(host):
+            PROBLEMS.append(Problem(name, host, "host names without https:// and port"))
+    return [host for host in given if _is_host(host)]
+
+
+def _is_ipv6(part: str) -> bool:
+    try:
+        return ipaddress.ip_address(part).version == 6
+    except ValueError:
+        return False
+
+
+def _is_host(part: str) -> bool:
+    bare = part[1:-1] if part.startswith("[") and part.endswith("]") else part
+    return "/" not in part and (":" not in part or _is_ipv6(bare))
 
 
 def secret_key(name: str, data: Path) -> str:

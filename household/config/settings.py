@@ -20,7 +20,7 @@ TRENCHER_NO_SETUP=1 and TRENCHER_NO_FRONTEND=1 leave out what manage.py does on 
 
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlsplit
+from urllib.parse import quote, urlsplit
 
 import dj_database_url
 
@@ -38,10 +38,10 @@ PUBLIC_URL = environment.origin("TRENCHER_PUBLIC_URL")
 # Set by `serve` when it also answers by https with the home certificate.
 HOME_HTTPS_PORT = environment.number("TRENCHER_HTTPS_PORT", 0, minimum=1, maximum=65535)
 # What an invitation link begins with; unset, the public address, else that of the request.
-INVITATION_BASE_URL = environment.text("TRENCHER_INVITATION_BASE_URL") or PUBLIC_URL
+INVITATION_BASE_URL = environment.beginning("TRENCHER_INVITATION_BASE_URL") or PUBLIC_URL
 BEHIND_PROXY = environment.flag("TRENCHER_BEHIND_PROXY")
 
-ALLOWED_HOSTS = environment.names("TRENCHER_ALLOWED_HOSTS") or [
+ALLOWED_HOSTS = environment.hosts("TRENCHER_ALLOWED_HOSTS") or [
     "localhost",
     "127.0.0.1",
     "[::1]",
@@ -112,7 +112,7 @@ TEMPLATES = [
 DATABASES: dict[str, Any] = {
     "default": dj_database_url.config(
         env="DATABASE_URL",
-        default=f"sqlite:///{DATA / 'trencher.sqlite3'}",
+        default=f"sqlite:///{quote(str(DATA / 'trencher.sqlite3'))}",
         conn_max_age=60,  # seconds
         conn_health_checks=True,
     )

@@ -101,6 +101,26 @@ def test_the_host_of_the_public_address_is_answered(
     assert hosts == repr((address, host))
 
 
+def test_addresses_and_hosts_are_taken_as_people_write_them(tmp_path: Path) -> None:
+    """A browser sends no "/" after an origin, links bring their own, requests have brackets."""
+    variables = {
+        "TRENCHER_CSRF_TRUSTED_ORIGINS": "https://dogs.example/, https://*.dogs.example",
+        "TRENCHER_INVITATION_BASE_URL": "https://dogs.example/",
+        "TRENCHER_ALLOWED_HOSTS": "dogs.example, .dogs.example, fd00::5, [fd00::6]",
+    }
+    expression = "s.CSRF_TRUSTED_ORIGINS, s.INVITATION_BASE_URL, s.ALLOWED_HOSTS"
+    assert read(tmp_path, expression, **variables) == (
+        "(['https://dogs.example', 'https://*.dogs.example'], 'https://dogs.example', "
+        "['dogs.example', '.dogs.example', '[fd00::5]', '[fd00::6]'])"
+    )
+
+
+def test_the_database_lies_in_the_data_folder_whatever_that_is_called(tmp_path: Path) -> None:
+    data = tmp_path / "dogs #1? 100%25"
+    name = read(data, "str(s.DATABASES['default']['NAME'])")
+    assert name == repr(str(data / "trencher.sqlite3"))
+
+
 def test_the_checks_pass_on_a_fresh_machine(tmp_path: Path) -> None:
     done = check(tmp_path)
     assert done.returncode == 0, done.stderr
@@ -118,6 +138,10 @@ def test_the_checks_pass_on_a_fresh_machine(tmp_path: Path) -> None:
         ("TRENCHER_PUBLIC_URL", "https://dogs.example:port", "no path"),
         ("TRENCHER_HTTPS_PORT", "eight", "a whole number from 1 to 65535"),
         ("TRENCHER_CSRF_TRUSTED_ORIGINS", "dogs.example", "begin with https://"),
+        ("TRENCHER_CSRF_TRUSTED_ORIGINS", "https://dogs.example/app", "no path"),
+        ("TRENCHER_INVITATION_BASE_URL", "dogs.example", "such as https://dogs.example"),
+        ("TRENCHER_ALLOWED_HOSTS", "https://dogs.example", "without https:// and port"),
+        ("TRENCHER_ALLOWED_HOSTS", "dogs.example:8443", "without https:// and port"),
         ("REDIS_URL", "localhost", "config.E003"),
         ("TRENCHER_SECRET_KEY", "short", "config.E004"),
     ],
