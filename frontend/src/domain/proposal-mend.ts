@@ -3,8 +3,8 @@
  * over, then the fewest grams. The twin of the server's proposal_mend, which says why by mass.
  */
 import { InputError } from './input-error.ts';
-import { missedBy, type Missed } from './proposal.ts';
 import { Builder, SHARE_SLACK, UNIT_G } from './proposal-matrices.ts';
+import { missedBy, type Missed } from './proposal-missed.ts';
 import {
   atMost,
   foodsOf,

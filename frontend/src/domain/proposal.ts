@@ -4,22 +4,16 @@
  */
 import { AIMS, HELD, SLACK, UNIT_G, buildModel, type Aim } from './proposal-matrices.ts';
 import {
-  atMost,
-  certain,
-  counted,
   foodsOf,
   type Choice,
-  type ProposalFood,
   type ProposalLot,
   type ProposalProblem,
 } from './proposal-problem.ts';
+import { energyOf, missedBy, type Missed, type Portions } from './proposal-missed.ts';
 import { solveStaged, type Effort } from './proposal-stages.ts';
 
 /** Less than a scale shows. */
 const NOTHING_G = 0.05;
-/** Of what is wanted: less than the margin by far. */
-const NOTHING_SHARE = 1e-4;
-
 /** On a phone: so long that nobody waits, and a tableau or two more where there is no clock. */
 export const QUICK: Effort = { nodes: 4000, ms: 200, clock: () => performance.now() };
 
@@ -33,14 +27,6 @@ export interface ProposalLine {
   readonly left_g: number;
 }
 
-/** A limit that the proposal cannot keep, per 1000 kcal; the amount is null when nothing is known. */
-export interface Missed {
-  readonly key: string;
-  readonly word: 'short' | 'over';
-  readonly amount: number | null;
-  readonly limit: number;
-}
-
 export interface Proposal {
   readonly lines: readonly ProposalLine[];
   readonly mass_g: number;
@@ -50,8 +36,6 @@ export interface Proposal {
   /** False when the effort ran out before the best packs were certain. */
   readonly is_proved: boolean;
 }
-
-export type Portions = readonly (readonly [food: ProposalFood, mass_g: number])[];
 
 /** The best batch by the aims in order. */
 export function propose(problem: ProposalProblem, effort: Effort = QUICK): Proposal {
@@ -84,84 +68,6 @@ function portionsOf(problem: ProposalProblem, lines: readonly ProposalLine[]): P
   return lines.flatMap(({ food, mass_g }) => {
     const found = foods.get(food);
     return found ? [[found, mass_g] as const] : [];
-  });
-}
-
-function total(portions: Portions, amount: (food: ProposalFood) => number): number {
-  return portions.reduce((all, [food, mass_g]) => all + (amount(food) * mass_g) / 100, 0);
-}
-
-function energyOf(portions: Portions): number {
-  return total(portions, (food) => food.energy_kcal_per_100g);
-}
-
-/** The limits that these portions do not keep. */
-export function missedBy(problem: ProposalProblem, portions: Portions): Missed[] {
-  const energy_kcal = energyOf(portions);
-  const limit = problem.energy_kcal;
-  const missed: Missed[] = [];
-  if (energy_kcal < limit * (1 - NOTHING_SHARE))
-    missed.push({ key: 'energy', word: 'short', amount: energy_kcal, limit });
-  if (energy_kcal > limit * (1 + NOTHING_SHARE))
-    missed.push({ key: 'energy', word: 'over', amount: energy_kcal, limit });
-  if (energy_kcal <= 0) return missed;
-  return [
-    ...missed,
-    ...nutrientsMissed(problem, portions, energy_kcal),
-    ...capsMissed(problem, portions),
-    ...ratiosMissed(problem, portions),
-  ];
-}
-
-function nutrientsMissed(
-  problem: ProposalProblem,
-  portions: Portions,
-  energy_kcal: number,
-): Missed[] {
-  return (problem.wanted ?? []).flatMap(({ nutrient: key, minimum, maximum }): Missed[] => {
-    const isKnown = portions.some(([food]) => key in food.least);
-    const per1000 = (amount: (food: ProposalFood) => number): number =>
-      (total(portions, amount) * 1000) / energy_kcal;
-    const least = isKnown ? per1000((food) => certain(food, [key])) : null;
-    const most = per1000((food) => atMost(food, [key]));
-    return [
-      ...(minimum != null && (least ?? 0) < minimum * (1 - NOTHING_SHARE)
-        ? [{ key, word: 'short' as const, amount: least, limit: minimum }]
-        : []),
-      ...(maximum != null && most > maximum * (1 + NOTHING_SHARE)
-        ? [{ key, word: 'over' as const, amount: most, limit: maximum }]
-        : []),
-    ];
-  });
-}
-
-function capsMissed(problem: ProposalProblem, portions: Portions): Missed[] {
-  const mass = total(portions, () => 1);
-  const organs = total(portions, (food) => (food.is_organ ? 1 : 0)) / mass;
-  const shares = [
-    ['bone', total(portions, (food) => food.bone_share ?? 0) / mass, problem.bone_cap],
-    ['liver', total(portions, (food) => (food.is_liver ? 1 : 0)) / mass, problem.liver_cap],
-    ['organ', organs, problem.organ_cap],
-    ['organ_practice', organs, problem.organ_practice],
-  ] as const;
-  return shares.flatMap(([key, amount, limit]): Missed[] =>
-    limit != null && amount > limit + NOTHING_SHARE ? [{ key, word: 'over', amount, limit }] : [],
-  );
-}
-
-function ratiosMissed(problem: ProposalProblem, portions: Portions): Missed[] {
-  return (problem.ratios ?? []).flatMap(({ key, top, bottom, minimum, maximum }): Missed[] => {
-    const lowTop = total(portions, (food) => certain(food, top));
-    const highBottom = total(portions, (food) => counted(food, bottom));
-    if (minimum != null && lowTop < minimum * highBottom * (1 - NOTHING_SHARE))
-      return [{ key, word: 'short', amount: lowTop / highBottom, limit: minimum }];
-    const highTop = total(portions, (food) => atMost(food, top));
-    const lowBottom = total(portions, (food) => certain(food, bottom));
-    if (maximum != null && highTop > maximum * lowBottom * (1 + NOTHING_SHARE)) {
-      const amount = lowBottom > 0 ? highTop / lowBottom : null;
-      return [{ key, word: 'over', amount, limit: maximum }];
-    }
-    return [];
   });
 }
 

@@ -1,5 +1,6 @@
 /** A proposal in words: packs to pull, what stock lacks, what a food left out would have cost. */
-import type { Missed, Proposal, ProposalLine, Rejected } from '../../domain/proposal';
+import type { Proposal, ProposalLine, Rejected } from '../../domain/proposal';
+import type { Missed } from '../../domain/proposal-missed';
 import { shortDay } from '../../ui/days';
 import { counted, fixed, storeMass, type Units } from '../../ui/words';
 
