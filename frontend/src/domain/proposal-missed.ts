@@ -40,18 +40,20 @@ export function missedBy(problem: ProposalProblem, portions: Portions): Missed[]
   if (energy_kcal <= 0) return missed;
   return [
     ...missed,
-    ...nutrientsMissed(problem, portions, energy_kcal),
+    ...nutrientsMissed(problem, portions),
     ...capsMissed(problem, portions),
     ...ratiosMissed(problem, portions),
   ];
 }
 
-function nutrientsMissed(
-  problem: ProposalProblem,
+/** The nutrients whose limits are not kept; none while there is no energy to divide by. */
+export function nutrientsMissed(
+  { wanted = [] }: Pick<ProposalProblem, 'wanted'>,
   portions: Portions,
-  energy_kcal: number,
 ): Missed[] {
-  return (problem.wanted ?? []).flatMap(({ nutrient: key, minimum, maximum }): Missed[] => {
+  const energy_kcal = energyOf(portions);
+  if (energy_kcal <= 0) return [];
+  return wanted.flatMap(({ nutrient: key, minimum, maximum }): Missed[] => {
     const isKnown = portions.some(([food]) => key in food.least);
     const per1000 = (amount: (food: ProposalFood) => number): number =>
       (total(portions, amount) * 1000) / energy_kcal;
@@ -68,14 +70,18 @@ function nutrientsMissed(
   });
 }
 
-function capsMissed(problem: ProposalProblem, portions: Portions): Missed[] {
+/** The shares of the mass that pass their limit. */
+export function capsMissed(
+  caps: Pick<ProposalProblem, 'bone_cap' | 'liver_cap' | 'organ_cap' | 'organ_practice'>,
+  portions: Portions,
+): Missed[] {
   const mass = total(portions, () => 1);
   const organs = total(portions, (food) => (food.is_organ ? 1 : 0)) / mass;
   const shares = [
-    ['bone', total(portions, (food) => food.bone_share ?? 0) / mass, problem.bone_cap],
-    ['liver', total(portions, (food) => (food.is_liver ? 1 : 0)) / mass, problem.liver_cap],
-    ['organ', organs, problem.organ_cap],
-    ['organ_practice', organs, problem.organ_practice],
+    ['bone', total(portions, (food) => food.bone_share ?? 0) / mass, caps.bone_cap],
+    ['liver', total(portions, (food) => (food.is_liver ? 1 : 0)) / mass, caps.liver_cap],
+    ['organ', organs, caps.organ_cap],
+    ['organ_practice', organs, caps.organ_practice],
   ] as const;
   return shares.flatMap(([key, amount, limit]): Missed[] =>
     limit != null && amount > limit + NOTHING_SHARE ? [{ key, word: 'over', amount, limit }] : [],

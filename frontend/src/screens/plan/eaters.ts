@@ -9,7 +9,7 @@ import type { SourceRow, Stage, Tables } from '../../domain/tables';
 import { daysAgo, daysBetween } from '../../ui/days';
 import { countWord } from '../../ui/words';
 import { doubtWords, sourceWords } from '../stores/keeping';
-import type { Kitchen } from './judged';
+import type { Kitchen, Portion } from './judged';
 
 export interface Dogs {
   readonly dogs: readonly Rec<'dog'>[];
@@ -65,6 +65,8 @@ export interface Eater {
   readonly sources: readonly string[];
   /** Keys of foods it may not have. */
   readonly may_not_have?: readonly string[];
+  /** The most it may have of bone, liver, organs and fat. */
+  readonly caps?: Dog['caps'];
 }
 
 /** Names of the dogs that may not have a food, or what it is a copy of. */
@@ -77,6 +79,23 @@ export function whoMayNotHave(
   return eaters
     .filter(({ may_not_have = [] }) => keys.some((key) => may_not_have.includes(key)))
     .map(({ name }) => name);
+}
+
+/** A food of a batch that some of its dogs may not have. */
+export interface Barred {
+  readonly food: string;
+  readonly who: readonly string[];
+}
+
+export function barredIn(
+  kitchen: Pick<Kitchen, 'kind'>,
+  portions: readonly Portion[],
+  eaters: readonly Eater[],
+): Barred[] {
+  return [...new Set(portions.map(({ food }) => food))].flatMap((food) => {
+    const who = whoMayNotHave(eaters, food, kitchen);
+    return who.length > 0 ? [{ food, who }] : [];
+  });
 }
 
 export interface Moment {
@@ -163,6 +182,7 @@ function unknownEater(dog: Rec<'dog'>, meals_per_day: number, why: string): Eate
     meals_per_day,
     sources: [],
     may_not_have: dog.values.may_not_have ?? [],
+    caps: dog.values.caps,
   };
 }
 
@@ -202,6 +222,7 @@ export function eaterOf(all: Dogs, dog: Rec<'dog'>, { today, tables }: Moment): 
       meals_per_day: meals,
       sources: [needLine(name, found, tables.sources)],
       may_not_have: dog.values.may_not_have ?? [],
+      caps: dog.values.caps,
     };
   } catch (error) {
     if (!(error instanceof InputError)) throw error;

@@ -11,6 +11,7 @@ import { doubtWords, sourceWords } from '../stores/keeping';
 import { foodNames, ownFood } from './catalogue';
 import type { CheckRow, ExcessLine, UnjudgedRow } from './checks';
 import type { Eater } from './eaters';
+import { passedBy, type Passed } from './own-limits';
 import { ownLines, sourceLines, askedBy, yardstickWords, type Yardstick } from './yardsticks';
 
 export { EDITION, editionIn } from './yardsticks';
@@ -38,6 +39,8 @@ export interface Verdict {
   readonly unjudged: readonly UnjudgedRow[];
   /** What passes an upper limit, or may pass it. */
   readonly excess: readonly ExcessLine[];
+  /** What passes a limit of one dog's own, or may pass it. */
+  readonly passed: readonly Passed[];
   /** Foods that could not be counted, for want of their composition. */
   readonly missing: readonly string[];
   readonly totals: Totals | null;
@@ -248,6 +251,7 @@ const nothing: Verdict = {
   rows: [],
   unjudged: [],
   excess: [],
+  passed: [],
   missing: [],
   totals: null,
   counted: [],
@@ -269,6 +273,7 @@ export function verdict(
   { eaten_kcal_per_day, unresolved_g = 0 }: Intake = {},
 ): Verdict {
   const { tables } = kitchen;
+  const passed = passedBy(kitchen, portions, eaters);
   const unknown = portions.filter(({ food }) => kitchen.food(food) === null);
   const missing = unknown.map(({ food }) => food);
   if (tables === null) return { ...nothing, missing };
@@ -278,7 +283,7 @@ export function verdict(
   });
   const total = totals(tables, counted);
   if (total.energy_kcal <= 0)
-    return { ...nothing, mass_g: total.mass_g, missing, totals: total, counted };
+    return { ...nothing, mass_g: total.mass_g, passed, missing, totals: total, counted };
   const unknown_g = unknown.reduce((sum, { mass_g }) => sum + mass_g, unresolved_g);
   const asked = askedBy(tables, eaters, eaten_kcal_per_day ?? null);
   const { yardsticks } = asked;
@@ -303,6 +308,7 @@ export function verdict(
     ],
     unjudged: unjudged(judging),
     excess: excessLines(judging),
+    passed,
     missing,
     totals: total,
     counted,

@@ -2,7 +2,8 @@
 import type { Proposal, ProposalLine, Rejected } from '../../domain/proposal';
 import type { Missed } from '../../domain/proposal-missed';
 import { shortDay } from '../../ui/days';
-import { counted, fixed, storeMass, type Units } from '../../ui/words';
+import { capital, counted, fixed, listed, storeMass, type Units } from '../../ui/words';
+import { isPassed, type Passed } from './own-limits';
 
 /** "2000 g, frozen 12 Aug" or "80 g of the pack left". */
 export function packLine(
@@ -27,7 +28,22 @@ export interface Miss {
 /** Of the energy: weighing comes no nearer. */
 const WEIGHING_SHARE = 0.01;
 
-const PART_WORDS = { bone: 'bone', liver: 'liver', organ: 'organs' } as const;
+const PART_WORDS = { bone: 'bone', liver: 'liver', organ: 'organs', fat: 'fat' } as const;
+
+function percent(share: number): string {
+  return String(Number((share * 100).toFixed(2)));
+}
+
+/** A share as exact as it takes to be told from the limit that it passes. */
+function percentOver(share: number, limit: number): string {
+  const words = [0, 1].map((places) => fixed(share * 100, places));
+  return words.find((each) => Number(each) > limit * 100) ?? percent(share);
+}
+
+function fatMiss(holds: 'holds' | 'may hold', amount_g: number, limit_g: number): Miss {
+  const title = `It ${holds} ${fixed(amount_g, 1)} g fat per 1000 kcal; the limit is ${fixed(limit_g, 1)} g.`;
+  return { title, next: 'use leaner food.' };
+}
 
 /** What the stock cannot give: energy, and what passes a limit of one dog. */
 export function missesOf(missed: readonly Missed[]): Miss[] {
@@ -45,21 +61,45 @@ export function missesOf(missed: readonly Missed[]): Miss[] {
         { title: `It holds ${more}.`, next: 'use less of a pinned food, or plan more days.' },
       ];
     }
+    if (!isPassed({ amount, limit })) return [];
     if (key === 'organ_practice') {
-      const share = `${fixed((amount ?? 0) * 100, 0)} % organs`;
-      const common = `${fixed(limit * 100, 0)} % is common practice, without a published source`;
-      return [{ title: `It holds ${share}; ${common}.`, next: 'add other food, or set the dogs’ own limit.' }]; // prettier-ignore
+      const share = percentOver(amount ?? 0, limit);
+      const title = `It holds ${share} % organs; ${percent(limit)} % is common practice, without a published source.`;
+      return [{ title, next: 'add other food, or set the dogs’ own limit.' }];
     }
     // Every other nutrient is judged beside the plan, but not by the fat that a vet allows one dog.
-    if (key === 'fat' && word === 'over') {
-      const [amount_g, limit_g] = [fixed(amount ?? 0, 1), fixed(limit, 1)];
-      const title = `It may hold ${amount_g} g fat per 1000 kcal; the limit is ${limit_g} g.`;
-      return [{ title, next: 'use leaner food.' }];
-    }
+    if (key === 'fat' && word === 'over') return [fatMiss('may hold', amount ?? 0, limit)];
     if (key !== 'bone' && key !== 'liver' && key !== 'organ') return [];
-    const share = `${fixed((amount ?? 0) * 100, 0)} % ${PART_WORDS[key]}, the limit is ${fixed(limit * 100, 0)} %`;
-    return [{ title: `It passes a limit of one dog: ${share}.`, next: `use less ${PART_WORDS[key]}.` }]; // prettier-ignore
+    const share = percentOver(amount ?? 0, limit);
+    const title = `It passes a limit of one dog: ${share} % ${PART_WORDS[key]}, the limit is ${percent(limit)} %.`;
+    return [{ title, next: `use less ${PART_WORDS[key]}.` }];
   });
+}
+
+/** What a batch as it stands passes, or may pass, of the dogs' own limits. */
+export function passedMisses(passed: readonly Passed[], name: (food: string) => string): Miss[] {
+  return passed.flatMap(({ key, amount, limit, isSure, unknown }): Miss[] => {
+    const isFat = key === 'fat';
+    if (amount === null) {
+      const foods = listed([...new Set(unknown)].map(name));
+      const most = isFat ? `${fixed(limit, 1)} g per 1000 kcal` : `${percent(limit)} %`;
+      const title = `It may pass a limit of one dog: how much ${PART_WORDS[key]} is in ${foods} is not known. The limit is ${most}.`;
+      return [{ title, next: 'use less of it, or make another batch for that dog.' }];
+    }
+    return isFat
+      ? [fatMiss(isSure ? 'holds' : 'may hold', amount, limit)]
+      : missesOf([{ key, word: 'over', amount, limit }]);
+  });
+}
+
+/** "Bone over a dog’s limit": for where there is room for a few words. */
+export function passedLabel({ key, isSure }: Passed): string {
+  return `${capital(PART_WORDS[key])} ${isSure ? 'over' : 'may be over'} a dog’s limit`;
+}
+
+/** What stands beside a proposal; what passes a dog's own limit is told of the plan below it. */
+export function stockMisses(missed: readonly Missed[]): Miss[] {
+  return missesOf(missed.filter(({ key }) => !(key in PART_WORDS)));
 }
 
 export function missedWords(missed: readonly Missed[]): string[] {

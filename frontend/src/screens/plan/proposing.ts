@@ -3,7 +3,7 @@ import type { Rec } from '../../db/store.svelte';
 import { least, most, totals } from '../../domain/composition';
 import { excesses } from '../../domain/excess';
 import type { Dog } from '../../domain/kinds';
-import { COMMON_ORGAN_PCT, isOrgan } from '../../domain/organs';
+import { COMMON_ORGAN_PCT } from '../../domain/organs';
 import { isSupplement } from '../../domain/own-foods';
 import type { Proposal } from '../../domain/proposal';
 import type {
@@ -23,6 +23,7 @@ import { isInUse } from './catalogue';
 import type { Eater } from './eaters';
 import { forbids, hazardsNamed } from './foods';
 import type { Kitchen } from './judged';
+import { capOf, natureOf, shareCapsOf } from './own-limits';
 import { handy_g, type PlanLine } from './plan';
 import { frozen_g, spare_g, type PullState } from './pulls';
 import { goodThaws } from './pulls-rows';
@@ -172,15 +173,9 @@ function ingredientOf(tables: Tables, food: FoodRow, kind: FoodRow, lately: Late
     energy_kcal_per_100g: food.energy_kcal_per_100g,
     least: known((key) => least(food, key)),
     most: known((key) => most(tables, food, key)),
-    bone_share: food.bone_share ?? 0,
-    is_liver: kind.group === 'liver',
-    is_organ: isOrgan(kind, tables.origins),
+    ...natureOf(tables, food, kind),
     fed_share: lately.fed.get(tables.origins?.by_food[kind.key]?.[0] ?? '') ?? 0,
   };
-}
-
-function capOf(dogs: readonly Dog[], key: keyof NonNullable<Dog['caps']>): number | null {
-  return smallest(dogs.map((dog) => dog.caps?.[key]));
 }
 
 /** The strictest wish of all eaters; a watched nutrient without a limit gets the lowest printed. */
@@ -247,15 +242,13 @@ export function limitsOf(
   const { own } = askedBy(tables, eaters, null);
   // What is common holds for a dog without a limit of its own.
   const isOrganSettled = values.length > 0 && values.every((dog) => dog.caps?.organ_pct != null);
-  const share = (pct: number | null): number | null => (pct === null ? null : pct / 100);
+  const caps = values.map((dog) => dog.caps);
   return {
-    wanted: wantedOf(given, tables, own, capOf(values, 'fat_g_per_1000_kcal')),
+    wanted: wantedOf(given, tables, own, capOf(caps, 'fat_g_per_1000_kcal')),
     ratios: ratiosOf(tables, own),
     forbidden: forbiddenBy(values, given.larder.foods),
-    bone_cap: share(capOf(values, 'bone_pct')),
-    liver_cap: share(capOf(values, 'liver_pct')),
-    organ_cap: share(capOf(values, 'organ_pct')),
-    organ_practice: isOrganSettled ? null : share(COMMON_ORGAN_PCT),
+    ...shareCapsOf(caps),
+    organ_practice: isOrganSettled ? null : COMMON_ORGAN_PCT / 100,
   };
 }
 
