@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { FoodRow, Tables } from '../../domain/tables';
 import { kitchenOf, verdict } from './judged';
-import { changed, mendsFor } from './mending';
+import { addable, changed, mendsFor } from './mending';
+import { eaterOf } from './proposing.examples';
 
 function food(key: string, energy: number, v: Record<string, number>): FoodRow {
   return {
@@ -65,7 +66,7 @@ function mending(candidates: string[]) {
     portions,
     verdict: judge(portions),
     judge,
-    candidates,
+    addable_g: new Map(candidates.map((food) => [food, 1000])),
     holdable_g: new Map([['meat', 1000]]),
   };
 }
@@ -80,6 +81,25 @@ describe('mends', () => {
 
   it('never put something else over', () => {
     expect(mendsFor(mending(['weed']))).toEqual([]);
+  });
+
+  it('add no more of a food than there is', () => {
+    const asked = mending(['oyster']);
+    expect(mendsFor({ ...asked, addable_g: new Map([['oyster', 30]]) })).toHaveLength(1);
+    expect(mendsFor({ ...asked, addable_g: new Map([['oyster', 29]]) })).toEqual([]);
+  });
+
+  it('put no limit of a dog’s own over', () => {
+    const foods = tables.foods.map((each) => each.key === 'oyster' ? { ...each, group: 'liver' } : each); // prettier-ignore
+    const own = kitchenOf({ ...tables, foods }, []);
+    const mendsWith = (liver_pct: number) => {
+      const eaters = [{ ...eaterOf(500), caps: { liver_pct } }];
+      const judged = (next: typeof portions) => verdict(own, next, eaters);
+      return mendsFor({ ...mending(['oyster']), kitchen: own, judge: (next) => judged([...next]), verdict: judged(portions) }); // prettier-ignore
+    };
+    // 30 g in 1030 g are 2.9 %.
+    expect(mendsWith(3)).toHaveLength(1);
+    expect(mendsWith(2)).toEqual([]);
   });
 
   it('hold back what puts it over', () => {
@@ -100,5 +120,17 @@ describe('changed', () => {
     expect(changed(portions, 'meat', 200)).toEqual([{ food: 'meat', mass_g: 1200 }]);
     expect(changed(portions, 'meat', -2000)).toEqual([{ food: 'meat', mass_g: 0 }]);
     expect(changed(portions, 'oyster', 30)).toHaveLength(2);
+  });
+});
+
+describe('what may be added at the counter', () => {
+  it('is what the plan leaves of it, and nothing that a dog may not have or that harms dogs', () => {
+    const hazards = [{ key: 'weed', name: 'Weed', synonyms: ['weed'], severity: 'stop' }];
+    const own = kitchenOf({ ...tables, hazards } as unknown as Tables, []);
+    const inStore_g = new Map([['meat', 900], ['oyster', 100], ['weed', 100]]); // prettier-ignore
+    const masses = { inStore_g, toGo_g: new Map([['meat', 600]]) };
+    expect([...addable(own, [eaterOf(500)], masses)]).toEqual([['meat', 300], ['oyster', 100]]); // prettier-ignore
+    const morag = { ...eaterOf(500), may_not_have: ['oyster'] };
+    expect([...addable(own, [morag], masses).keys()]).toEqual(['meat']);
   });
 });

@@ -1,5 +1,7 @@
 /** Looks for the smallest change that mends what is over or short, and checks that it harms nothing. */
 import type { CheckRow } from './checks';
+import { whoMayNotHave, type Eater } from './eaters';
+import { forbids, hazardsNamed } from './foods';
 import type { Kitchen, Portion, Verdict } from './judged';
 import { smallestAddition_g, smallestHoldBack_g, weighable_g, type Ingredient } from './mend';
 
@@ -21,10 +23,35 @@ export interface Mending {
   readonly portions: readonly Portion[];
   readonly verdict: Verdict;
   readonly judge: (portions: readonly Portion[]) => Verdict;
-  /** Foods that may be added. */
-  readonly candidates: readonly string[];
+  /** Grams of each food that may be added. */
+  readonly addable_g: ReadonlyMap<string, number>;
   /** Grams of each food that can still be held back. */
   readonly holdable_g: ReadonlyMap<string, number>;
+}
+
+/**
+ * What may be added at the counter: what lies in store beyond what the plan still takes, and neither
+ * harms dogs by its name nor is barred to one that eats of it.
+ */
+export function addable(
+  kitchen: Kitchen,
+  eaters: readonly Eater[],
+  masses: {
+    readonly inStore_g: ReadonlyMap<string, number>;
+    readonly toGo_g: ReadonlyMap<string, number>;
+  },
+): Map<string, number> {
+  const hazards = kitchen.tables?.hazards ?? [];
+  return new Map(
+    [...masses.inStore_g]
+      .map(([food, mass_g]) => [food, mass_g - (masses.toGo_g.get(food) ?? 0)] as const)
+      .filter(
+        ([food, mass_g]) =>
+          mass_g > 0 &&
+          whoMayNotHave(eaters, food, kitchen).length === 0 &&
+          !hazardsNamed(hazards, kitchen.name(food)).some(forbids),
+      ),
+  );
 }
 
 function ingredient(kitchen: Kitchen, key: string, nutrient: string): Ingredient | null {
@@ -47,9 +74,11 @@ export function changed(
   return [...others, { food, mass_g: Math.max(0, before + mass_g) }];
 }
 
-/** What was met stays met, also where the range would only reach over a limit. */
+/** What was met stays met and no limit of a dog's own is passed, also where the range would only reach over a limit. */
 function newlyOff(before: Verdict, after: Verdict, except: string): boolean {
   const words = new Map(before.rows.map((row) => [row.nutrient, row.word]));
+  const limits = new Set(before.passed.map(({ key }) => key));
+  if (after.passed.some(({ key }) => !limits.has(key))) return true;
   return after.rows.some(({ nutrient, word }) => {
     const was = words.get(nutrient);
     const isOff = word === 'over' || word === 'short' || was === 'met';
@@ -75,7 +104,7 @@ function ownUnit(row: CheckRow, value: number): number {
 }
 
 function additions(mending: Mending, row: CheckRow): { food: string; mass_g: number }[] {
-  const { kitchen, verdict, candidates } = mending;
+  const { kitchen, verdict, addable_g } = mending;
   const minimum = row.reading.minimum;
   if (minimum === null) return [];
   const mixture = {
@@ -84,12 +113,13 @@ function additions(mending: Mending, row: CheckRow): { food: string; mass_g: num
     energy_kcal: verdict.energy_kcal,
   };
   const most_g = verdict.mass_g * MOST_SHARE;
-  return candidates
-    .flatMap((food) => {
+  return [...addable_g]
+    .flatMap(([food, available_g]) => {
       const found = ingredient(kitchen, food, row.nutrient);
       const exact_g = found && smallestAddition_g(mixture, found, ownUnit(row, minimum));
       if (!exact_g || exact_g > most_g) return [];
-      return [{ food, mass_g: weighable_g(exact_g) }];
+      const mass_g = weighable_g(exact_g);
+      return mass_g <= available_g ? [{ food, mass_g }] : [];
     })
     .sort((a, b) => a.mass_g - b.mass_g);
 }
