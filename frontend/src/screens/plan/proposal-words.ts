@@ -2,7 +2,8 @@
 import type { Proposal, ProposalLine, Rejected } from '../../domain/proposal';
 import type { Missed } from '../../domain/proposal-missed';
 import { shortDay } from '../../ui/days';
-import { capital, counted, fixed, listed, storeMass, type Units } from '../../ui/words';
+import { capital, counted, fixed, foodMass, listed, storeMass, type Units } from '../../ui/words';
+import type { Choice } from '../../domain/proposal-problem';
 import { isPassed, type Passed } from './own-limits';
 
 /** "2000 g, frozen 12 Aug" or "80 g of the pack left". */
@@ -106,8 +107,23 @@ export function missedWords(missed: readonly Missed[]): string[] {
   return missesOf(missed).map(({ title }) => title);
 }
 
-/** What a food left out would have cost, and by which aim. */
-export function rejectedWords({ aim, worse_by, mass_g }: Rejected, units: Units): string {
+/** What somebody settled about a food: its grams, or that it stays out. */
+export function settledWords(
+  { food, least_g, most_g }: Choice,
+  forbidden: readonly string[],
+  units: Units,
+): string {
+  if (most_g === 0) return 'left out';
+  const mass = foodMass(least_g ?? 0, units);
+  return forbidden.includes(food) ? `${mass}, not put in: one of the dogs may not have it` : mass;
+}
+
+/** What a food in store would have cost, and by which aim; one that was left out may cost nothing. */
+export function rejectedWords(
+  { aim, worse_by, mass_g }: Rejected,
+  units: Units,
+  isLeftOut = false,
+): string {
   const into = `${storeMass(mass_g, units)} of it in the batch`;
   switch (aim) {
     case 'forbidden':
@@ -131,7 +147,9 @@ export function rejectedWords({ aim, worse_by, mass_g }: Rejected, units: Units)
     case 'cost':
       return `${into} would cost ${fixed(worse_by, 2)} more.`;
     case null:
-      return `${into} would be as good.`;
+      return isLeftOut
+        ? `You left it out: ${into} would be as good or better.`
+        : `${into} would be as good.`;
   }
 }
 

@@ -1,12 +1,21 @@
 import { describe, expect, it } from 'vitest';
-import type { Proposal } from '../../domain/proposal';
+import { propose, type Proposal } from '../../domain/proposal';
 import type { Tables } from '../../domain/tables';
 import { emptyLarder, type Stocked } from '../stores/larder';
 import type { Eater } from './eaters';
 import { kitchenOf } from './judged';
 import { eaterOf, foodOf, lotOf, proposingOf, pullOf, tablesOf } from './proposing.examples';
-import { linesOf, nothingLately, problemOf, settled, type Proposing } from './proposing';
-import { missedWords, packLine, proofWords, rejectedWords } from './proposal-words';
+import {
+  askedAbout_g,
+  linesOf,
+  notProposable,
+  nothingLately,
+  problemOf,
+  settled,
+  withUncounted,
+  type Proposing,
+} from './proposing';
+import { missedWords, packLine, proofWords, rejectedWords, settledWords } from './proposal-words';
 import type { PullState } from './pulls';
 
 const proposal: Proposal = {
@@ -56,6 +65,46 @@ describe('a proposal as a plan', () => {
     expect(linesOf({ ...proposal, lines }, choices).at(-1)).toEqual({ food: 'fish', mass_g: 503 });
   });
 
+  it('keeps what somebody pinned and this phone cannot count', () => {
+    const kitchen = kitchenOf(tablesOf([foodOf('beef', 'red_meat', 200)]), []);
+    const choices = [
+      { food: 'beef', least_g: 500, most_g: 500 },
+      { food: 'stew of the other phone', least_g: 300, most_g: 300 },
+      { food: 'left out', least_g: 0, most_g: 0 },
+    ];
+    const given = proposingOf(kitchen.tables as Tables, [], { eaters: [eaterOf(500)], days: 2, choices }); // prettier-ignore
+    const problem = problemOf(given);
+    if (problem === null) throw new Error('no problem');
+    const lines = linesOf(propose(problem), choices);
+    expect(lines).toEqual([{ food: 'beef', mass_g: 500 }]);
+    expect(withUncounted(lines, choices, kitchen)).toEqual([
+      { food: 'beef', mass_g: 500 },
+      { food: 'stew of the other phone', mass_g: 300 },
+    ]);
+  });
+
+  it('says why there is none', () => {
+    const morag = { name: 'Morag', energy_kcal_per_day: 800 };
+    const angus = { name: 'Angus', energy_kcal_per_day: null };
+    expect(notProposable([morag])).toBeNull();
+    expect(notProposable([])?.title).toContain('no dog is chosen');
+    expect(notProposable([morag, angus])?.title).toContain('the need of Angus is not known');
+  });
+
+  it('asks about no more of a food than may be taken', () => {
+    const lots = [{ key: 'a', food: 'beef', mass_g: 120, pack_g: 500 }];
+    expect(askedAbout_g({ lots }, 'beef')).toBe(120);
+    expect(askedAbout_g({ lots: [{ key: 'a', food: 'beef', mass_g: 1500, pack_g: 500 }] }, 'beef')).toBe(500); // prettier-ignore
+    expect(askedAbout_g({ lots: [{ key: 'a', food: 'beef', mass_g: 1500 }] }, 'beef')).toBe(100);
+  });
+
+  it('says of what is settled that a dog may not have it', () => {
+    const heart = { food: 'heart', least_g: 700, most_g: 700 };
+    expect(settledWords(heart, [], 'metric')).toBe('700 g');
+    expect(settledWords(heart, ['heart'], 'metric')).toContain('not put in');
+    expect(settledWords({ food: 'heart', most_g: 0 }, ['heart'], 'metric')).toBe('left out');
+  });
+
   it('remembers what somebody changed, added or left out', () => {
     const before = linesOf(proposal);
     const after = [
@@ -98,6 +147,10 @@ describe('a proposal as a plan', () => {
     expect(rejectedWords(cost, 'metric')).toContain('12 days newer');
     expect(rejectedWords({ ...cost, aim: 'forbidden' }, 'metric')).toContain('may not have it');
     expect(rejectedWords({ ...cost, aim: null }, 'metric')).toContain('as good');
+    // Without liver the batch is short of vitamin A: with it, it is better, not as good.
+    const better = rejectedWords({ ...cost, aim: null }, 'metric', true);
+    expect(better).toContain('You left it out');
+    expect(better).toContain('as good or better');
   });
 });
 

@@ -17,6 +17,7 @@ import type {
 import type { FoodRow, Tables } from '../../domain/tables';
 import { sum } from '../../domain/sums';
 import { daysBetween } from '../../ui/days';
+import { listed } from '../../ui/words';
 import { isInFreezer, type Shelves, type Stocked } from '../stores/larder';
 import { lotUseBy } from '../stores/store-rows';
 import { isInUse } from './catalogue';
@@ -276,6 +277,9 @@ export function problemOf(given: Proposing): ProposalProblem | null {
   return { energy_kcal, ingredients, lots, choices: kept, ...limitsOf(given, tables) };
 }
 
+/** How much of a food without packs is asked about. */
+const WITHOUT_PACK_G = 100;
+
 /** Less is no gram on a scale; rounded up to one, a strong supplement would be many times too much. */
 const LEAST_LINE_G = 0.5;
 
@@ -300,6 +304,48 @@ export function linesOf(proposal: Proposal, choices: readonly Choice[] = []): Pl
     food,
     mass_g: isWhole || pinned.has(food) ? Math.round(mass_g) : handy_g(mass_g),
   }));
+}
+
+/**
+ * The plan with what was pinned and is not counted here: the solver knows nothing of it, but nobody
+ * took it out.
+ */
+export function withUncounted(
+  lines: readonly PlanLine[],
+  choices: readonly Choice[],
+  { food }: Pick<Kitchen, 'food'>,
+): PlanLine[] {
+  const uncounted = choices.flatMap(({ food: key, least_g = 0 }): PlanLine[] =>
+    least_g > 0 && food(key) === null ? [{ food: key, mass_g: least_g }] : [],
+  );
+  return [...lines, ...uncounted];
+}
+
+/** Why nothing can be proposed for these dogs, and what to do; null when it can. */
+export function notProposable(
+  eaters: readonly Pick<Eater, 'name' | 'energy_kcal_per_day'>[],
+): { readonly title: string; readonly next: string } | null {
+  if (eaters.length === 0) {
+    return {
+      title: 'Nothing can be proposed while no dog is chosen.',
+      next: 'choose who eats it.',
+    };
+  }
+  const unknown = eaters.filter((eater) => eater.energy_kcal_per_day === null);
+  if (unknown.length === 0) return null;
+  const who = listed(unknown.map(({ name }) => name));
+  return {
+    title: `Nothing can be proposed while the need of ${who} is not known.`,
+    next: `open ${who} and fill it in, or plan by hand.`,
+  };
+}
+
+/** How much of a food that stays in store is asked about: a pack, or what may be taken of it. */
+export function askedAbout_g({ lots }: Pick<ProposalProblem, 'lots'>, food: string): number {
+  const own = lots.filter((lot) => lot.food === food);
+  const there_g = sum(own.map(({ mass_g }) => mass_g));
+  const pack_g = own.find((lot) => lot.pack_g != null)?.pack_g ?? WITHOUT_PACK_G;
+  return Math.min(pack_g, there_g > 0 ? there_g : pack_g);
 }
 
 /** The choices with what somebody changed in the lines: pinned to the grams, or left out. */
