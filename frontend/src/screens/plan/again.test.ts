@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Rec } from '../../db/store.svelte';
 import { emptyLarder, type Larder } from '../stores/larder';
 import { wholeEnergy_kcal } from './judged';
-import { againValues, bySize, lookedUp, madeOf, massFor, scaled } from './again';
+import { againValues, bySize, lookedUp, madeOf, massFor, scaled, tooCoarse } from './again';
 
 const made = [
   { food: 'heart', mass_g: 900 },
@@ -47,6 +47,20 @@ describe('a batch made again', () => {
     }
     expect(scaled(made, 3000)).toEqual(made.map((line) => ({ ...line, mass_g: line.mass_g * 2 })));
     expect(scaled(made, 2)).toEqual([]);
+  });
+
+  it('says where a gram is many times what is in proportion', () => {
+    // 3 g of a powder in 20 kg; in 500 g that is 0.075 g, of which a gram is 13.3 times as much.
+    const large = [
+      { food: 'heart', mass_g: 19_997 },
+      { food: 'powder', mass_g: 3 },
+    ];
+    const [found, ...others] = tooCoarse(large, scaled(large, 500));
+    expect(others).toEqual([]);
+    expect(found).toMatchObject({ food: 'powder', mass_g: 1 });
+    expect(found?.times).toBeCloseTo(13.33, 2);
+    expect(tooCoarse(large, scaled(large, 6667))).toEqual([]);
+    expect(tooCoarse(large, [])).toEqual([]);
   });
 
   it('is as large as the dogs need over the days; unknown when a need is', () => {

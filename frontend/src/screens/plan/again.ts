@@ -49,6 +49,24 @@ export function scaled(lines: readonly PlanLine[], total_g: number): PlanLine[] 
   return lines.map(({ food }, index) => ({ food, mass_g: masses[index] ?? 0 }));
 }
 
+/** From here on a rounded mass is another dose. */
+const TOO_MUCH = 1.5;
+
+/** The foods of which a gram is much more than their part of so small a batch, and how many times. */
+export function tooCoarse(
+  made: readonly PlanLine[],
+  lines: readonly PlanLine[],
+): { readonly food: string; readonly mass_g: number; readonly times: number }[] {
+  const grams = (all: readonly PlanLine[]): number =>
+    all.reduce((sum, { mass_g }) => sum + mass_g, 0);
+  const part = grams(lines) / grams(made);
+  return lines.flatMap(({ food, mass_g }) => {
+    const before_g = made.find((line) => line.food === food)?.mass_g ?? 0;
+    const times = mass_g / (before_g * part);
+    return times >= TOO_MUCH ? [{ food, mass_g, times }] : [];
+  });
+}
+
 /**
  * How much is to go in, so that its energy is what these dogs need over the days [g]; null while
  * the energy of all of the batch, or what they need, is not known.
