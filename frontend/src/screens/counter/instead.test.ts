@@ -26,7 +26,7 @@ describe('a food that is not good', () => {
   });
 
   it('leaves what is in the bowl and what is planned where they are', () => {
-    expect(choicesFor(lines, 'liver', 60)).toEqual([
+    expect(choicesFor(lines, 'liver', { left_g: 60, skipped: new Set() })).toEqual([
       { food: 'heart', least_g: 610 },
       { food: 'liver', least_g: 0, most_g: 60 },
       { food: 'egg', least_g: 50 },
@@ -38,7 +38,11 @@ describe('the batch solved again', () => {
   const tables = tablesOf([foodOf('heart', 'heart', 100), foodOf('liver', 'liver', 100)]);
   const lots = [lotOf('a', 'heart', { mass_g: 1000 })];
   const larder = { ...emptyLarder, lots };
-  const rest = { lines: lines.filter(({ food }) => food !== 'egg'), bad: 'liver' };
+  const rest = {
+    lines: lines.filter(({ food }) => food !== 'egg'),
+    bad: 'liver',
+    skipped: new Set<string>(),
+  };
 
   function solved(packs: number): Proposal {
     const pulls = [pullOf('a', 'sunday', packs)];
@@ -57,6 +61,20 @@ describe('the batch solved again', () => {
       ],
       missed: [],
     });
+  });
+
+  it('counts on nothing that was left out at the counter', () => {
+    const kidney = { food: 'kidney', planned_g: 100, in_bowl_g: 0, is_done: false };
+    const left = { ...rest, lines: [...rest.lines, kidney], skipped: new Set(['kidney']) };
+    const more = tablesOf(['heart', 'liver', 'kidney'].map((key) => foodOf(key, 'heart', 100)));
+    const there = [...lots, lotOf('k', 'kidney', { mass_g: 500 })];
+    const ask = insteadAskOf(proposingOf(more, there, { eaters: [eaterOf(700)], days: 1 }), left);
+    if (ask === null) throw new Error('nothing to ask');
+    const found = work({ what: 'resolve', ...ask }) as Proposal;
+    expect(found.lines.map(({ food }) => food)).not.toContain('kidney');
+    // Heart gives what neither of the two does: 810 kcal in all.
+    const { changes } = insteadOf(found, { ...emptyLarder, lots: there }, left);
+    expect(changes.map(({ food, mass_g }) => [food, mass_g])).toEqual([['heart', 810], ['liver', 0]]); // prettier-ignore
   });
 
   it('takes nothing that another batch was promised', () => {

@@ -33,24 +33,27 @@ export function lacking_g(line: WeighLine | undefined, store_g: number): number 
 
 /**
  * The foods that are good stay as planned at least, because they lie thawed on the counter; of the
- * one that is not, there is what is in the bowl and what is left in store.
+ * one that is not, there is what is in the bowl and what is left in store. What somebody left out
+ * stays out.
  */
 export function choicesFor(
   lines: readonly WeighLine[],
   bad: string,
-  left_g: number,
+  { left_g, skipped }: { readonly left_g: number; readonly skipped: ReadonlySet<string> },
 ): readonly Choice[] {
-  return lines.map(({ food, planned_g, in_bowl_g }) =>
-    food === bad
-      ? { food, least_g: in_bowl_g, most_g: in_bowl_g + left_g }
-      : { food, least_g: Math.max(planned_g ?? 0, in_bowl_g) },
-  );
+  return lines.map(({ food, planned_g, in_bowl_g }) => {
+    if (food === bad) return { food, least_g: in_bowl_g, most_g: in_bowl_g + left_g };
+    if (skipped.has(food)) return { food, least_g: in_bowl_g, most_g: in_bowl_g };
+    return { food, least_g: Math.max(planned_g ?? 0, in_bowl_g) };
+  });
 }
 
 /** The weigh-in as it stands, and the food that was not good. */
 export interface Rest {
   readonly lines: readonly WeighLine[];
   readonly bad: string;
+  /** Foods that were left out at this counter. */
+  readonly skipped: ReadonlySet<string>;
 }
 
 /**
@@ -59,10 +62,10 @@ export interface Rest {
  */
 export function insteadAskOf(
   given: Omit<Proposing, 'choices'>,
-  { lines, bad }: Rest,
+  { lines, bad, skipped }: Rest,
 ): Omit<ResolveAsk, 'what'> | null {
   const left_g = inStore_g(given.larder).get(bad) ?? 0;
-  const problem = problemOf({ ...given, choices: choicesFor(lines, bad, left_g) });
+  const problem = problemOf({ ...given, choices: choicesFor(lines, bad, { left_g, skipped }) });
   const energy_kcal = plannedEnergy_kcal(given.kitchen, lines);
   if (problem === null || energy_kcal <= 0) return null;
   const used = lines
