@@ -3,7 +3,7 @@ import type { Proposal, ProposalLine, Rejected } from '../../domain/proposal';
 import type { Missed } from '../../domain/proposal-missed';
 import { shortDay } from '../../ui/days';
 import { capital, counted, fixed, foodMass, listed, storeMass, type Units } from '../../ui/words';
-import type { Choice } from '../../domain/proposal-problem';
+import type { Choice, ProposalLot } from '../../domain/proposal-problem';
 import { isPassed, type Passed } from './own-limits';
 
 /** "2000 g, frozen 12 Aug" or "80 g of the pack left". */
@@ -118,11 +118,18 @@ export function settledWords(
   return forbidden.includes(food) ? `${mass}, not put in: one of the dogs may not have it` : mass;
 }
 
+/** What is known of the stock that a food is weighed against. */
+export interface Known {
+  /** Somebody left the food out. */
+  readonly isLeftOut?: boolean;
+  readonly lots?: readonly Pick<ProposalLot, 'age_days' | 'price_per_kg'>[];
+}
+
 /** What a food in store would have cost, and by which aim; one that was left out may cost nothing. */
 export function rejectedWords(
   { aim, worse_by, mass_g }: Rejected,
   units: Units,
-  isLeftOut = false,
+  { isLeftOut = false, lots = [] }: Known = {},
 ): string {
   const into = `${storeMass(mass_g, units)} of it in the batch`;
   switch (aim) {
@@ -139,13 +146,17 @@ export function rejectedWords(
     case 'lacked':
       return `${into} would make up less of what the last two weeks lacked.`;
     case 'oldest':
-      return `${into} would use food ${counted(Math.round(worse_by), 'day')} newer on average.`;
+      return lots.some(({ age_days }) => age_days == null)
+        ? `${into} would use food ${counted(Math.round(worse_by), 'day')} newer on average, if what has no date is the newest.`
+        : `${into} would use food ${counted(Math.round(worse_by), 'day')} newer on average.`;
     case 'left':
       return `${into} would leave ${storeMass(worse_by * 100, units)} more in opened packs.`;
     case 'variety':
       return `${into} would bring ${fixed(worse_by * 100, 0)} % more of what they had lately.`;
     case 'cost':
-      return `${into} would cost ${fixed(worse_by, 2)} more.`;
+      return lots.some(({ price_per_kg }) => price_per_kg == null)
+        ? `${into} would cost ${fixed(worse_by, 2)} more, if what has no price is as dear as the dearest.`
+        : `${into} would cost ${fixed(worse_by, 2)} more.`;
     case null:
       return isLeftOut
         ? `You left it out: ${into} would be as good or better.`

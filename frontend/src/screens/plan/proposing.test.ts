@@ -147,8 +147,13 @@ describe('a proposal as a plan', () => {
     expect(rejectedWords(cost, 'metric')).toContain('12 days newer');
     expect(rejectedWords({ ...cost, aim: 'forbidden' }, 'metric')).toContain('may not have it');
     expect(rejectedWords({ ...cost, aim: null }, 'metric')).toContain('as good');
+    const lots = [{ age_days: null, price_per_kg: 5 }, { age_days: 3, price_per_kg: null }]; // prettier-ignore
+    expect(rejectedWords(cost, 'metric', { lots })).toContain('if what has no date is the newest');
+    const dear = { ...cost, aim: 'cost' as const, worse_by: 3.2 };
+    expect(rejectedWords(dear, 'metric', { lots })).toContain('3.20 more, if what has no price');
+    expect(rejectedWords(dear, 'metric', { lots: lots.slice(0, 1) })).toContain('3.20 more.');
     // Without liver the batch is short of vitamin A: with it, it is better, not as good.
-    const better = rejectedWords({ ...cost, aim: null }, 'metric', true);
+    const better = rejectedWords({ ...cost, aim: null }, 'metric', { isLeftOut: true });
     expect(better).toContain('You left it out');
     expect(better).toContain('as good or better');
   });
