@@ -21,8 +21,14 @@ describe('who may not have a food', () => {
   });
 });
 
-/** The mealtimes of a case as this phone has them, and the dog they are counted for. */
-async function written(mealtimes: (typeof vectors.cases)[number]['mealtimes']): Promise<string> {
+interface Given {
+  readonly dogs: readonly string[] | null;
+  readonly archived?: boolean;
+  readonly gone?: boolean;
+}
+
+/** Writes the mealtimes of a case on this phone; the dog they are counted for. */
+async function written(mealtimes: readonly Given[]): Promise<string> {
   const dogs: Record<string, string> = {};
   for (const name of ['Morag', 'Tansy']) dogs[name] = await create('dog', { name });
   for (const { dogs: names, archived, gone } of mealtimes) {
