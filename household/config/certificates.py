@@ -106,12 +106,15 @@ def fingerprint(der: bytes) -> str:
 
 
 def _load(path: Path, key: Path) -> x509.Certificate | None:
-    """The certificate, or None if it or its key is missing or damaged: then both are made anew."""
+    """The certificate, or None if it or its key is missing, damaged or another's: then both are
+    made anew. They are two files, and the power may have gone between the two.
+    """
     try:
-        serialization.load_pem_private_key(key.read_bytes(), password=None)
-        return x509.load_pem_x509_certificate(path.read_bytes())
+        private = serialization.load_pem_private_key(key.read_bytes(), password=None)
+        certificate = x509.load_pem_x509_certificate(path.read_bytes())
     except (FileNotFoundError, ValueError):
         return None
+    return certificate if certificate.public_key() == private.public_key() else None
 
 
 def _address(name: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:
@@ -136,6 +139,8 @@ def _is_good(
     server: x509.Certificate, authority: x509.Certificate, wanted: Sequence[str], now: datetime
 ) -> bool:
     if server.issuer != authority.subject or server.not_valid_after_utc < now + RENEW_BEFORE:
+        return False
+    if server.not_valid_before_utc > now:  # Made by a clock that was ahead.
         return False
     try:
         server.verify_directly_issued_by(authority)

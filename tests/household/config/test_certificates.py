@@ -133,6 +133,29 @@ def test_what_is_missing_or_damaged_is_made_anew(
     shake_hands(store, "localhost")
 
 
+@pytest.mark.parametrize("name", ["authority_key", "server_key"])
+def test_a_key_of_another_certificate_is_made_anew_with_it(
+    store: HomeCertificates, name: str, tmp_path: Path
+) -> None:
+    """The power went after the key was written and before its certificate was."""
+    other = HomeCertificates(tmp_path / "other")
+    ensure(other, names=NAMES, now=NOW)
+    getattr(store, name).write_bytes(getattr(other, name).read_bytes())
+    assert ensure(store, names=NAMES, now=NOW) is True
+    assert ensure(store, names=NAMES, now=NOW) is False
+    shake_hands(store, "localhost")
+
+
+def test_a_certificate_made_by_a_clock_that_was_ahead_is_made_anew(store: HomeCertificates) -> None:
+    authority = store.authority.read_bytes()
+    assert ensure(store, names=NAMES, now=NOW + timedelta(days=400)) is True
+    with pytest.raises(ssl.SSLCertVerificationError, match="not yet valid"):
+        shake_hands(store, "localhost")
+    assert ensure(store, names=NAMES, now=NOW) is True
+    shake_hands(store, "localhost")
+    assert store.authority.read_bytes() == authority
+
+
 def test_an_address_outside_the_home_ranges_is_permitted_singly(tmp_path: Path) -> None:
     store = HomeCertificates(tmp_path / "certificates")
     ensure(store, names=["localhost", "203.0.113.9"], now=NOW)

@@ -161,6 +161,25 @@ def test_a_port_in_use_is_named_with_a_way_out(tmp_path: Path) -> None:
     assert "Traceback" not in done.stderr
 
 
+def test_one_port_for_both_is_refused_before_anything_starts(tmp_path: Path) -> None:
+    port = str(free_port())
+    done = subprocess.run(
+        serve_command("--port", port, "--https-port", port),
+        env=serve_environment(tmp_path),
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+    )
+    assert done.returncode == 1
+    assert f"--port and --https-port are both {port}" in done.stderr
+
+
+def test_an_address_of_ipv6_is_announced_as_browsers_take_it() -> None:
+    assert Home("fd00::5", 8000, None).local_host == "[fd00::5]"
+    assert Home("::1", 8000, None).local_host == "localhost"
+
+
 def test_a_bad_setting_stops_it_before_anything_starts(tmp_path: Path) -> None:
     done = subprocess.run(
         serve_command("--port", str(free_port())),

@@ -55,6 +55,10 @@ class Command(BaseCommand):
             sys.stdout.reconfigure(errors="replace")
         host = options["host"] or ("127.0.0.1" if settings.BEHIND_PROXY else "0.0.0.0")
         https_port = options["https_port"] if self._wants_https(host, options) else None
+        if https_port == options["port"]:
+            raise CommandError(
+                f"--port and --https-port are both {https_port}: http and https need one each."
+            )
         for port in filter(None, (options["port"], https_port)):
             require_free_port(host, port)
         self._prepare_database(load_demo=options["demo"])
@@ -134,7 +138,8 @@ class Home:
 
     @property
     def local_host(self) -> str:
-        return "localhost" if self.host in ("0.0.0.0", "127.0.0.1", "::", "::1") else self.host
+        is_here = self.host in ("0.0.0.0", "127.0.0.1", "::", "::1")
+        return "localhost" if is_here else addresses.in_url(self.host)
 
     @property
     def phone_url(self) -> str | None:
