@@ -285,7 +285,7 @@ def test_who_left_and_was_invited_again_makes_a_new_one(
     later += timedelta(minutes=1)
     accounts.accept_invitation(callum.member.user, token=invited.token, now=later)
     assert APIClient().get(first).status_code == 404
-    assert callum.client.get(at(callum.member)).json() == {"made_at": None}
+    assert callum.client.get(at(callum.member)).json()["made_at"] is None
     set_clock(monkeypatch, later + timedelta(minutes=1))
     second = address(callum)
     assert APIClient().get(second).status_code == 200
