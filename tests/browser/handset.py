@@ -15,6 +15,8 @@ Mark = Literal["Saved on this phone", "Everything synced", "Needs you"]
 SOON_MS = PATIENCE_S * 1000
 API = "**/api/**"
 CLOSED_WITHIN_MS = 5_000
+HEARD_WITHIN_MS = 15_000
+TRIES = 6
 ANSWERED_WITHIN_MS = SOON_MS
 # Promises, because waiting for an expression would need a page that may evaluate text.
 UNTIL_CONTROLLED = """() => new Promise((done) => {
@@ -268,11 +270,13 @@ class Handset:
         """Asks for a round of sync and waits until it is over."""
         self.open("/waiting")
         said = self.page.get_by_text(re.compile(r"^(Met the server|Another tab of this app is) at"))
-        # The page that stood here before may be at it still, as another tab would be.
-        for _ in range(3):
+        # What arrives meanwhile moves the button away from under a thumb: then it is tapped again.
+        # And the page that stood here before may be at it still, as another tab would be.
+        for _ in range(TRIES):
             self.tap("Try now")
-            expect(said).to_be_visible()
-            if said.inner_text().startswith("Met"):
-                return
+            with contextlib.suppress(AssertionError):
+                expect(said).to_be_visible(timeout=HEARD_WITHIN_MS)
+                if said.inner_text().startswith("Met"):
+                    return
             self.page.wait_for_timeout(1_000)
         self.sees(re.compile("^Met the server at"))
