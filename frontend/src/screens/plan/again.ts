@@ -49,7 +49,7 @@ export function scaled(lines: readonly PlanLine[], total_g: number): PlanLine[] 
   return lines.map(({ food }, index) => ({ food, mass_g: masses[index] ?? 0 }));
 }
 
-/** From here on a rounded mass is another dose. */
+/** Our choice: from here on a rounded mass is another dose. */
 const TOO_MUCH = 1.5;
 
 /** The foods of which a gram is much more than their part of so small a batch, and how many times. */

@@ -59,7 +59,7 @@ export interface Passed {
   readonly unknown: readonly string[];
 }
 
-/** Of a limit: weighing comes no nearer. */
+/** Our choice, of a limit: weighing at a counter comes no nearer. */
 const WEIGHING_SHARE = 0.01;
 
 export function isPassed({ amount, limit }: Pick<Missed, 'amount' | 'limit'>): boolean {
