@@ -16,6 +16,7 @@ import {
 import type { Matrix } from './proposal-simplex.ts';
 
 export const UNIT_G = 100;
+// Choices of this project; what each is for stands beside its Python twin.
 export const MARGIN = 0.02;
 export const OLDEST_SLACK_DAYS = 3;
 export const FREE_LEFT_G = 100;

@@ -15,6 +15,7 @@ import {
 } from './proposal-problem.ts';
 import { Simplex } from './proposal-simplex.ts';
 
+// Choices of this project, as its Python twin has them.
 /** Of the batch's mass, all additions together: beyond it, it is another recipe. */
 export const MOST_SHARE = 0.2;
 /** A gram to buy is as much trouble as three grams that are there. */

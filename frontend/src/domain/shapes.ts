@@ -12,6 +12,7 @@ export interface PlankShape {
   readonly inside: number;
 }
 
+/** Where nobody measured: common practice, no source. A bag frozen flat, a shop's tray. */
 const USUAL_THICKNESS_MM: Readonly<Record<string, number>> = { flat_bag: 30, tray: 40 };
 const BLOCK_SIDES = [1, 1.5, 2] as const;
 const FLAT_SIDE = 1.25;

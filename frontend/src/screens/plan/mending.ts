@@ -15,7 +15,7 @@ export interface Mend {
   readonly word: CheckRow['word'];
 }
 
-/** No mend adds more than this share of the batch: beyond it, it is another recipe. */
+/** Our choice: no mend adds more than this share of the batch; beyond it, it is another recipe. */
 const MOST_SHARE = 0.2;
 
 export interface Mending {
